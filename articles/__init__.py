@@ -1,0 +1,1 @@
+"""The articles that come with Standpipe: one Markdown file an answer."""

@@ -1,0 +1,1 @@
+"""The knowledge base: science, calculators, articles, matching, readings and the question log."""
