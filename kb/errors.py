@@ -1,4 +1,4 @@
-"""The errors Standpipe raises on purpose: each says what is wrong, where, and what would be right."""
+"""The errors raised on purpose: each says what is wrong, where, and what would be right."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

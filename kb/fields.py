@@ -8,7 +8,7 @@ import datetime
 import re
 import tomllib
 from collections.abc import Mapping
-from typing import Protocol
+from typing import Any, Protocol
 
 from kb.errors import ContentErrors, Problem
 
@@ -141,7 +141,7 @@ class Fields:
         for key in self.rest():
             self.problem(f"is not known here; allowed are {', '.join(self._asked)}.", key)
 
-    def _value(self, key, types, wanted, default):  # type: ignore[no-untyped-def]
+    def _value(self, key: str, types: Any, wanted: str, default: Any) -> Any:
         if not self.has(key):
             if default is None:
                 self.problem("is missing.", key)
@@ -173,7 +173,9 @@ def parse_toml(
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         reason = re.sub(
-            r"line (\d+)", lambda match: f"line {int(match[1]) + first_line}", str(error)
+            r"line (\d+)",
+            lambda match: f"line {int(match[1]) + first_line}",
+            str(error),
         )
         problems.add(path, "TOML", f"cannot be read: {reason}.")
         return {}
@@ -192,9 +194,7 @@ def read_text(file: Readable, *, path: str, problems: Problems) -> str:
 
 def read_table(file: Readable, *, path: str, problems: Problems) -> Fields:
     """The whole of a TOML file as one table."""
-    data = parse_toml(
-        read_text(file, path=path, problems=problems), path=path, problems=problems
-    )
+    data = parse_toml(read_text(file, path=path, problems=problems), path=path, problems=problems)
     return Fields(data, path=path, place="", problems=problems)
 
 

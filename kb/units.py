@@ -7,7 +7,7 @@ Gallons are US unless the text says imperial. ppm means mg/L.
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from kb.errors import UnitError
@@ -46,7 +46,7 @@ class Kind:
             if key in (_unit_key(name) for name in (unit.symbol, *unit.names)):
                 return unit
         raise UnitError(
-            f"“{text}” is not a unit of {self.name}; use {_one_of(u.symbol for u in self.units)}."
+            f"“{text}” is not a unit of {self.name}; use {_one_of(unit.symbol or 'no unit' for unit in self.units)}."
         )
 
     def to_base(self, value: float, unit: str) -> float:
@@ -110,7 +110,7 @@ def number_value(text: str) -> float:
 
 
 def show(value: float, digits: int | None = None) -> str:
-    """A number for people: ``digits`` decimals, or three figures when None, a space in thousands."""
+    """A number for people: ``digits`` decimals (three figures when None), thousands spaced."""
     if digits is None:
         digits = 0 if value == 0 else max(0, 2 - math.floor(math.log10(abs(value))))
     text = f"{round(value, digits) + 0.0:,.{digits}f}".replace(",", "\u202f")
@@ -138,8 +138,8 @@ def _unit_key(text: str) -> str:
     return re.sub(r"\s+", " ", text).strip(" .")
 
 
-def _one_of(names: object) -> str:
-    return ", ".join(str(name) for name in names)  # type: ignore[attr-defined]
+def _one_of(names: Iterable[str]) -> str:
+    return ", ".join(names)
 
 
 US_GALLON_L = 3.785411784  # exact: 231 cubic inches (NIST Handbook 44, appendix C)
@@ -152,17 +152,40 @@ VOLUME = Kind(
     "volume",
     (
         Unit("L", 1.0, ("l", "liter", "liters", "litre", "litres", "ltr", "ltrs", "lt")),
-        Unit("mL", 0.001, ("milliliter", "milliliters", "millilitre", "millilitres", "cc", "mls")),
-        Unit("m³", 1000.0, ("m3", "cubic metre", "cubic metres", "cubic meter", "cubic meters")),
+        Unit(
+            "mL",
+            0.001,
+            ("milliliter", "milliliters", "millilitre", "millilitres", "cc", "mls"),
+        ),
+        Unit(
+            "m³",
+            1000.0,
+            ("m3", "cubic metre", "cubic metres", "cubic meter", "cubic meters"),
+        ),
         Unit(
             "gal",
             US_GALLON_L,
-            ("gallon", "gallons", "gals", "us gal", "us gallon", "us gallons", "gal us"),
+            (
+                "gallon",
+                "gallons",
+                "gals",
+                "us gal",
+                "us gallon",
+                "us gallons",
+                "gal us",
+            ),
         ),
         Unit(
             "imperial gal",
             IMPERIAL_GALLON_L,
-            ("imperial gallon", "imperial gallons", "imp gal", "uk gal", "uk gallons", "uk gallon"),
+            (
+                "imperial gallon",
+                "imperial gallons",
+                "imp gal",
+                "uk gal",
+                "uk gallons",
+                "uk gallon",
+            ),
         ),
         Unit("qt", US_GALLON_L / 4, ("quart", "quarts")),
         Unit("ft³", 28.316846592, ("ft3", "cubic foot", "cubic feet", "cu ft")),
@@ -171,14 +194,24 @@ VOLUME = Kind(
 FLOW = Kind(
     "flow",
     (
-        Unit("L/h", 1.0, ("l/hr", "lph", "litres/hour", "liters/hour", "litre/hour", "l/hour")),
+        Unit(
+            "L/h",
+            1.0,
+            ("l/hr", "lph", "litres/hour", "liters/hour", "litre/hour", "l/hour"),
+        ),
         Unit("L/min", 60.0, ("lpm", "l/m", "litres/minute", "liters/minute", "l/minute")),
         Unit("L/s", 3600.0, ("l/sec", "litres/second", "liters/second")),
         Unit("m³/h", 1000.0, ("m3/h", "m3/hr", "cubic metres/hour", "cubic meters/hour")),
-        Unit("gal/h", US_GALLON_L, ("gph", "gal/hr", "gallons/hour", "us gal/h", "gallon/hour")),
+        Unit(
+            "gal/h",
+            US_GALLON_L,
+            ("gph", "gal/hr", "gallons/hour", "us gal/h", "gallon/hour"),
+        ),
         Unit("gal/min", US_GALLON_L * 60, ("gpm", "us gal/min", "gallons/minute")),
         Unit(
-            "imperial gal/h", IMPERIAL_GALLON_L, ("imp gal/h", "uk gal/h", "imperial gallons/hour")
+            "imperial gal/h",
+            IMPERIAL_GALLON_L,
+            ("imp gal/h", "uk gal/h", "imperial gallons/hour"),
         ),
     ),
 )
@@ -187,7 +220,11 @@ VOLUME_PER_DAY = Kind(
     (
         Unit("L/day", 1.0, ("l/d", "litres/day", "liters/day")),
         Unit("gal/day", US_GALLON_L, ("gpd", "gal/d", "gallons/day")),
-        Unit("imperial gal/day", IMPERIAL_GALLON_L, ("imp gal/day", "imperial gallons/day")),
+        Unit(
+            "imperial gal/day",
+            IMPERIAL_GALLON_L,
+            ("imp gal/day", "imperial gallons/day"),
+        ),
     ),
 )
 LENGTH = Kind(
@@ -203,7 +240,11 @@ LENGTH = Kind(
 AREA = Kind(
     "area",
     (
-        Unit("m²", 1.0, ("m2", "sqm", "sq m", "square metre", "square metres", "square meters")),
+        Unit(
+            "m²",
+            1.0,
+            ("m2", "sqm", "sq m", "square metre", "square metres", "square meters"),
+        ),
         Unit("ft²", 0.09290304, ("ft2", "sq ft", "sqft", "square foot", "square feet")),
     ),
 )
@@ -223,7 +264,11 @@ MASS_PER_DAY = Kind(
         Unit("g/day", 1.0, ("g/d", "grams/day", "g a day", "grams a day", "g")),
         Unit("kg/day", 1000.0, ("kg/d", "kg a day", "kg")),
         Unit("oz/day", POUND_G / 16, ("oz/d", "ounces/day", "oz a day", "oz")),
-        Unit("lb/day", POUND_G, ("lb/d", "lbs/day", "pounds/day", "lb a day", "lb", "lbs")),
+        Unit(
+            "lb/day",
+            POUND_G,
+            ("lb/d", "lbs/day", "pounds/day", "lb a day", "lb", "lbs"),
+        ),
     ),
 )
 CONCENTRATION = Kind(
@@ -242,9 +287,17 @@ ALKALINITY = Kind(
             1.0,
             ("mg/l", "ppm", "mg/l caco3", "mg/l as caco3", "ppm caco3", "ppm as caco3"),
         ),
-        Unit("dKH", DEGREE_DH_MG_L, ("dh", "dgh", "kh", "dkh°", "degrees", "degree", "degrees kh")),
+        Unit(
+            "dKH",
+            DEGREE_DH_MG_L,
+            ("dh", "dgh", "kh", "dkh°", "degrees", "degree", "degrees kh"),
+        ),
         Unit("meq/L", CACO3_MG_PER_MEQ, ("meq",)),
-        Unit("mg/L HCO₃", CACO3_MG_PER_MEQ / 61.0168, ("mg/l hco3", "mg/l as hco3", "ppm hco3")),
+        Unit(
+            "mg/L HCO₃",
+            CACO3_MG_PER_MEQ / 61.0168,
+            ("mg/l hco3", "mg/l as hco3", "ppm hco3"),
+        ),
         Unit("°fH", 10.0, ("fh", "french degrees")),
         Unit("°Clark", 14.254, ("clark", "english degrees")),
     ),
@@ -252,7 +305,11 @@ ALKALINITY = Kind(
 TEMPERATURE = Kind(
     "temperature",
     (
-        Unit("°C", 1.0, ("c", "celsius", "degrees c", "degrees celsius", "deg c", "centigrade")),
+        Unit(
+            "°C",
+            1.0,
+            ("c", "celsius", "degrees c", "degrees celsius", "deg c", "centigrade"),
+        ),
         Unit(
             "°F",
             5 / 9,
@@ -272,7 +329,11 @@ TIME = Kind(
     ),
 )
 DAYS = Kind(
-    "days", (Unit("days", 1.0, ("day", "d")), Unit("h", 1 / 24, ("hour", "hours", "hrs", "hr")))
+    "days",
+    (
+        Unit("days", 1.0, ("day", "d")),
+        Unit("h", 1 / 24, ("hour", "hours", "hrs", "hr")),
+    ),
 )
 PRESSURE = Kind(
     "pressure",
@@ -294,7 +355,8 @@ OVERFLOW_RATE = Kind(
     ),
 )
 DENSITY = Kind(
-    "density", (Unit("kg/m³", 1.0, ("kg/m3", "g/l")), Unit("g/mL", 1000.0, ("g/cm3", "g/cc")))
+    "density",
+    (Unit("kg/m³", 1.0, ("kg/m3", "g/l")), Unit("g/mL", 1000.0, ("g/cm3", "g/cc"))),
 )
 PH = Kind("pH", (Unit("pH", 1.0, ("",)),))
 PERCENT = Kind("percent", (Unit("%", 1.0, ("percent", "pct", "per cent")),))
@@ -309,7 +371,11 @@ TEASPOON_ML = 5.0  # metric; the US spoon is 4.93 mL, household spoons run from 
 def spoon_units(bulk_density_g_ml: float) -> tuple[Unit, ...]:
     """Level spoons of a powder of known bulk density, as units of mass."""
     return (
-        Unit("tsp", TEASPOON_ML * bulk_density_g_ml, ("teaspoon", "teaspoons", "level teaspoons")),
+        Unit(
+            "tsp",
+            TEASPOON_ML * bulk_density_g_ml,
+            ("teaspoon", "teaspoons", "level teaspoons"),
+        ),
         Unit("tbsp", 3 * TEASPOON_ML * bulk_density_g_ml, ("tablespoon", "tablespoons")),
     )
 

@@ -1,0 +1,42 @@
+# The two commands: `make demo` and `make test`. Both set up what they need and are quick the second time.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+PORT ?= 8750
+
+.PHONY: demo test check bench lock clean
+
+demo: $(VENV)/ready
+	$(BIN)/standpipe serve --demo --port $(PORT)
+
+test: $(VENV)/ready-dev
+	.ci/chromium
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/python -m pytest
+
+bench: $(VENV)/ready-dev
+	$(BIN)/python bench/measure.py
+
+$(BIN)/python:
+	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Standpipe needs Python 3.11 or newer.")'
+	$(PYTHON) -m venv $(VENV)
+
+$(VENV)/ready: $(BIN)/python pyproject.toml constraints.txt
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e .
+	touch $@
+
+$(VENV)/ready-dev: $(BIN)/python pyproject.toml constraints.txt
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[dev]'
+	touch $@ $(VENV)/ready
+
+# Brings constraints.txt up to date with the newest releases that the lower bounds admit.
+lock:
+	rm -rf $(VENV)/lock && $(PYTHON) -m venv $(VENV)/lock
+	$(VENV)/lock/bin/pip install --quiet --upgrade '.[dev]'
+	$(VENV)/lock/bin/pip freeze --exclude standpipe > constraints.txt
+	rm -rf $(VENV)/lock
+
+clean:
+	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .hypothesis dist build

@@ -1,0 +1,1 @@
+"""Formulas and constants: pure functions, units in the names, a source beside every number."""
