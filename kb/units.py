@@ -45,9 +45,8 @@ class Kind:
         for unit in self.units:
             if key in (_unit_key(name) for name in (unit.symbol, *unit.names)):
                 return unit
-        raise UnitError(
-            f"“{text}” is not a unit of {self.name}; use {_one_of(unit.symbol or 'no unit' for unit in self.units)}."
-        )
+        known = _one_of(unit.symbol or "none at all" for unit in self.units)
+        raise UnitError(f"“{text}” is not a unit of {self.name}; use {known}.")
 
     def to_base(self, value: float, unit: str) -> float:
         """``value`` in ``unit``, as a number in the base unit."""

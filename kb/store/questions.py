@@ -1,0 +1,200 @@
+"""The question log: one row a question and place, however often it is taken in."""
+
+import datetime
+import hashlib
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from sqlite_utils import Database
+
+from kb.errors import NotFound
+from kb.store.database import told_plainly, writing
+
+STATES = ("open", "replied", "set-aside")
+LONGEST_TEXT = 5000
+LONGEST_FIELD = 300
+_FORGOTTEN = "(forgotten)"
+
+
+@dataclass(frozen=True)
+class NewQuestion:
+    """A question to be logged; name, link and date only if they were given."""
+
+    text: str
+    place: str
+    asked_by: str | None = None
+    link: str | None = None
+    asked_at: datetime.datetime | None = None
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """What matching made of a question when it came in."""
+
+    verdict: str
+    article: str | None
+    urgent: bool
+
+
+@dataclass(frozen=True)
+class Question:
+    """A logged question."""
+
+    id: int
+    text: str
+    place: str
+    asked_by: str | None
+    link: str | None
+    asked_at: str | None
+    logged_at: str
+    times: int
+    state: str
+    verdict: str | None
+    article: str | None
+    urgent: bool
+
+    @property
+    def forgotten(self) -> bool:
+        """Have its words been removed?"""
+        return self.text == _FORGOTTEN
+
+
+def log(
+    db: Database, question: NewQuestion, judgement: Judgement, *, now: datetime.datetime
+) -> tuple[int, bool]:
+    """The id of the logged question, and whether it is new; asked again, it is only counted.
+
+    A question put in by hand on the site counts each time; one with a date of its own is the same
+    message taken in again, and does not.
+    """
+    key = fingerprint(question)
+    with writing(db):
+        known = next(db.query("select id, state from questions where fingerprint = ?", [key]), None)
+        if known is None:
+            return _insert(db, question, judgement, key, now), True
+        if question.asked_at is None and question.link is None:
+            db.execute(
+                "update questions set times = times + 1, state = 'open', logged_at = ?"
+                " where id = ?",
+                [_stamp(now), known["id"]],
+            )
+        return int(known["id"]), False
+
+
+def get(db: Database, number: int) -> Question:
+    """The question of that number; raises NotFound."""
+    with told_plainly("The database"):
+        row = next(db.query("select * from questions where id = ?", [number]), None)
+    if row is None:
+        raise NotFound(f"There is no question {number}.")
+    return _question(row)
+
+
+def listed(
+    db: Database, *, state: str | None = None, limit: int = 100, offset: int = 0
+) -> tuple[Question, ...]:
+    """Questions, urgent ones first, then what nothing answers, then the newest."""
+    order = "urgent desc, verdict = 'strong', logged_at desc, id desc"
+    where = "where state = :state" if state else ""
+    sql = f"select * from questions {where} order by {order} limit :limit offset :offset"
+    with told_plainly("The database"):
+        rows = db.query(sql, {"state": state, "limit": limit, "offset": offset})
+        return tuple(_question(row) for row in rows)
+
+
+def all_questions(db: Database) -> Iterator[Question]:
+    """Every question in the order it was logged."""
+    with told_plainly("The database"):
+        for row in db.query("select * from questions order by id"):
+            yield _question(row)
+
+
+def counts(db: Database) -> dict[str, int]:
+    """How many questions are in each state."""
+    with told_plainly("The database"):
+        rows = db.query("select state, count(*) as n from questions group by state")
+        found = {row["state"]: row["n"] for row in rows}
+    return {state: found.get(state, 0) for state in STATES}
+
+
+def set_state(db: Database, number: int, state: str) -> None:
+    """Move a question to another state; raises NotFound."""
+    if state not in STATES:
+        raise ValueError(state)
+    with writing(db):
+        changed = db.execute("update questions set state = ? where id = ?", [state, number])
+        if changed.rowcount == 0:
+            raise NotFound(f"There is no question {number}.")
+
+
+def add_contact(db: Database, number: int, *, asked_by: str | None, link: str | None) -> None:
+    """Note who asked and where a reply reaches them; raises NotFound."""
+    with writing(db):
+        changed = db.execute(
+            "update questions set asked_by = coalesce(?, asked_by), link = coalesce(?, link),"
+            " state = 'open' where id = ?",
+            [asked_by, link, number],
+        )
+        if changed.rowcount == 0:
+            raise NotFound(f"There is no question {number}.")
+
+
+def forget(db: Database, number: int) -> None:
+    """Remove a person's name, link and words and keep the count; raises NotFound.
+
+    The fingerprint is replaced too, since it could be matched with the words.
+    """
+    with writing(db):
+        changed = db.execute(
+            "update questions set text = ?, asked_by = null, link = null, fingerprint = ?"
+            " where id = ?",
+            [_FORGOTTEN, f"forgotten-{number}", number],
+        )
+        if changed.rowcount == 0:
+            raise NotFound(f"There is no question {number}.")
+        db.execute("update replies set text = ? where question = ?", [_FORGOTTEN, number])
+
+
+def fingerprint(question: NewQuestion) -> str:
+    """What makes two questions one: place, words, and the message's address or author."""
+    words = " ".join(re.findall(r"\w+", question.text.casefold()))
+    whose = question.link or question.asked_by or ""
+    key = "\x1f".join((question.place, whose, words or question.text))
+    return hashlib.sha256(key.encode()).hexdigest()
+
+
+def _insert(
+    db: Database,
+    question: NewQuestion,
+    judgement: Judgement,
+    key: str,
+    now: datetime.datetime,
+) -> int:
+    done = db.table("questions").insert(
+        {
+            "place": question.place,
+            "fingerprint": key,
+            "text": question.text,
+            "asked_by": question.asked_by,
+            "link": question.link,
+            "asked_at": _stamp(question.asked_at) if question.asked_at else None,
+            "logged_at": _stamp(now),
+            "times": 1,
+            "state": "open",
+            "verdict": judgement.verdict,
+            "article": judgement.article,
+            "urgent": int(judgement.urgent),
+        }
+    )
+    return int(str(done.last_pk))
+
+
+def _question(row: dict[str, Any]) -> Question:
+    fields = {name: row[name] for name in Question.__dataclass_fields__ if name != "urgent"}
+    return Question(**fields, urgent=bool(row["urgent"]))
+
+
+def _stamp(moment: datetime.datetime) -> str:
+    return moment.astimezone(datetime.UTC).isoformat(timespec="seconds")
