@@ -62,19 +62,24 @@ class Question:
 
 
 def log(
-    db: Database, question: NewQuestion, judgement: Judgement, *, now: datetime.datetime
+    db: Database,
+    question: NewQuestion,
+    judgement: Judgement,
+    *,
+    now: datetime.datetime,
+    asked_again: bool = False,
 ) -> tuple[int, bool]:
-    """The id of the logged question, and whether it is new; asked again, it is only counted.
+    """The id of the logged question, and whether it is new.
 
-    A question put in by hand on the site counts each time; one with a date of its own is the same
-    message taken in again, and does not.
+    A question already known is left alone, since a file may be taken in twice; ``asked_again``
+    says that somebody did ask it once more: it is counted and open again.
     """
     key = fingerprint(question)
     with writing(db):
-        known = next(db.query("select id, state from questions where fingerprint = ?", [key]), None)
+        known = next(db.query("select id from questions where fingerprint = ?", [key]), None)
         if known is None:
             return _insert(db, question, judgement, key, now), True
-        if question.asked_at is None and question.link is None:
+        if asked_again:
             db.execute(
                 "update questions set times = times + 1, state = 'open', logged_at = ?"
                 " where id = ?",
@@ -155,6 +160,12 @@ def forget(db: Database, number: int) -> None:
         if changed.rowcount == 0:
             raise NotFound(f"There is no question {number}.")
         db.execute("update replies set text = ? where question = ?", [_FORGOTTEN, number])
+
+
+def check_writable(db: Database) -> None:
+    """Raise StoreError unless a question could be logged now."""
+    with writing(db):
+        db.execute("update questions set times = times where id = -1")
 
 
 def fingerprint(question: NewQuestion) -> str:

@@ -39,8 +39,8 @@ def db(path):
     db.close()
 
 
-def ask(db, text="Why is my water cloudy?", place="site", judgement=STRONG, **more):
-    return log.log(db, NewQuestion(text, place, **more), judgement, now=NOW)
+def ask(db, text="Why is my water cloudy?", place="site", judgement=STRONG, again=False, **more):
+    return log.log(db, NewQuestion(text, place, **more), judgement, now=NOW, asked_again=again)
 
 
 def test_a_question_comes_back_as_it_was_logged(db):
@@ -67,7 +67,7 @@ def test_a_message_taken_in_twice_is_logged_once_and_counted_once(db):
 def test_a_question_put_again_on_the_site_is_counted_and_open_again(db):
     number, _ = ask(db)
     log.set_state(db, number, "set-aside")
-    assert ask(db, "why is my water CLOUDY") == (number, False)
+    assert ask(db, "why is my water CLOUDY", again=True) == (number, False)
     assert (log.get(db, number).times, log.get(db, number).state) == (2, "open")
 
 
@@ -222,7 +222,7 @@ def test_many_at_once_are_all_kept(path):
         try:
             for turn in range(10):
                 ask(db, f"question {turn} of {worker}")
-                ask(db, f"shared question {turn}")
+                ask(db, f"shared question {turn}", again=True)
         except Exception as error:
             faults.append(error)
         finally:

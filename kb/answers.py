@@ -1,0 +1,187 @@
+"""From a question in anybody's words to an answer: matches, readings, alarms and ready links."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+from kb import alarms as alarm_rules
+from kb.alarms import Alarm
+from kb.calculators.model import Calculator
+from kb.content import render
+from kb.content.load import Article, Library
+from kb.errors import InputErrors, InputProblem
+from kb.matching.documents import Document
+from kb.matching.rank import Match, Matches, Ranker
+from kb.readings import Readings, Urgency, read, urgency
+from kb.store.questions import Judgement
+
+LONGEST_QUESTION = 5000
+MOST_LINKS = 4
+SymptomLink = Callable[[str, Readings], str]
+
+
+@dataclass(frozen=True)
+class Way:
+    """A troubleshooting or calculator worth opening, with the asker's figures in its link."""
+
+    slug: str
+    title: str
+    link: str
+    score: float
+    filled: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Everything Standpipe has to say to one question."""
+
+    text: str
+    matches: Matches
+    readings: Readings
+    urgency: Urgency
+    alarms: tuple[Alarm, ...]
+    symptoms: tuple[Way, ...]
+    calculators: tuple[Way, ...]
+
+    @property
+    def urgent(self) -> bool:
+        """May fish be dying now, or a person be in danger?"""
+        return self.urgency.urgent or any(alarm.danger for alarm in self.alarms)
+
+    @property
+    def best(self) -> Match | None:
+        """The article to answer with, unless nothing answers."""
+        return self.matches.articles[0] if self.matches.verdict != "none" else None
+
+    @property
+    def judgement(self) -> Judgement:
+        """What the question log keeps of the answer."""
+        return Judgement(self.matches.verdict, self.best.slug if self.best else None, self.urgent)
+
+    def as_json(self) -> dict[str, object]:
+        """The answer in the shape of the JSON contract."""
+        return {
+            "verdict": self.matches.verdict,
+            "matches": [
+                {
+                    "article": match.slug,
+                    "title": match.title,
+                    "score": match.score,
+                    "why": list(match.why),
+                }
+                for match in self.matches.articles
+            ],
+            "symptoms": [
+                {"symptom": way.slug, "score": way.score, "link": way.link} for way in self.symptoms
+            ],
+            "calculators": [{"calculator": way.slug, "link": way.link} for way in self.calculators],
+            "readings": self.readings.as_json(),
+            "alarms": [alarm.sentence for alarm in self.alarms],
+            "first": list(dict.fromkeys(step for alarm in self.alarms for step in alarm.first)),
+            "urgent": self.urgent,
+            "urgent_because": list(self.urgency.reasons),
+        }
+
+
+@dataclass(frozen=True)
+class Answerer:
+    """Answers questions out of one library; ``symptom_link`` fills troubleshooting links."""
+
+    library: Library
+    ranker: Ranker
+    calculators: Mapping[str, Calculator]
+    symptom_titles: Mapping[str, str]
+    symptom_link: SymptomLink
+
+    def answer(self, text: str) -> Answer:
+        """The answer to one question; raises InputErrors when the text is too long."""
+        if len(text) > LONGEST_QUESTION:
+            message = (
+                f"The question has {len(text)} characters; send at most {LONGEST_QUESTION}. "
+                "Keep the part that asks, and the readings."
+            )
+            raise InputErrors([InputProblem("text", f"{text[:40]}…", message)])
+        matches = self.ranker.match(text)
+        readings = read(text)
+        found = alarm_rules.alarms(readings, self.calculators)
+        articles = _worth_following(matches, self.library)
+        return Answer(
+            text=text,
+            matches=matches,
+            readings=readings,
+            urgency=urgency(text),
+            alarms=found,
+            symptoms=self._symptoms(matches, articles, readings),
+            calculators=self._calculators(matches, articles, readings, found),
+        )
+
+    def _symptoms(
+        self, matches: Matches, articles: Iterable[tuple[Article, float]], readings: Readings
+    ) -> tuple[Way, ...]:
+        scores = {match.slug: match.score for match in matches.symptoms}
+        for article, score in articles:
+            for slug in article.symptoms:
+                scores[slug] = max(score, scores.get(slug, 0.0))
+        best = sorted(scores.items(), key=lambda pair: -pair[1])[:MOST_LINKS]
+        return tuple(
+            Way(slug, self.symptom_titles[slug], self.symptom_link(slug, readings), score)
+            for slug, score in best
+            if slug in self.symptom_titles
+        )
+
+    def _calculators(
+        self,
+        matches: Matches,
+        articles: Iterable[tuple[Article, float]],
+        readings: Readings,
+        found: Iterable[Alarm],
+    ) -> tuple[Way, ...]:
+        scores = {alarm.report.calculator.id: 1.0 for alarm in found if alarm.report}
+        for match in matches.calculators:
+            scores[match.slug] = max(match.score, scores.get(match.slug, 0.0))
+        for article, score in articles:
+            for number, slug in enumerate(article.calculators):
+                scores[slug] = max(score * 0.9**number, scores.get(slug, 0.0))
+        best = sorted(scores.items(), key=lambda pair: -pair[1])[:MOST_LINKS]
+        return tuple(self._calculator(slug, score, readings) for slug, score in best)
+
+    def _calculator(self, slug: str, score: float, readings: Readings) -> Way:
+        calculator = self.calculators[slug]
+        given = alarm_rules.inputs_from(readings, calculator)
+        labels = tuple(calculator.input(name).label for name in given)
+        return Way(slug, calculator.title, calculator.link(given), score, labels)
+
+
+def documents(library: Library, calculators: Iterable[Calculator]) -> list[Document]:
+    """What can be found: the articles and the calculators."""
+    found = [_article_document(article) for article in library.articles.values()]
+    return found + [
+        Document(
+            kind="calculator",
+            slug=calculator.id,
+            title=calculator.title,
+            wordings=(calculator.question,),
+            headings=(),
+            text=" ".join(item.label for item in (*calculator.inputs, *calculator.results)),
+        )
+        for calculator in calculators
+    ]
+
+
+def _article_document(article: Article) -> Document:
+    text = "\n".join(
+        render.to_text(article.sections[heading], block_for=lambda *_: "")
+        for heading in ("Short answer", "Why", "How")
+    )
+    headings = tuple(
+        line.lstrip("# ")
+        for section in article.sections.values()
+        for line in section.split("\n")
+        if line.startswith("### ")
+    )
+    return Document("article", article.slug, article.title, article.phrasings, headings, text)
+
+
+def _worth_following(matches: Matches, library: Library) -> list[tuple[Article, float]]:
+    if matches.verdict == "none":
+        return []
+    return [(library.articles[match.slug], match.score) for match in matches.articles[:2]]

@@ -1,0 +1,209 @@
+"""Commands of the question log: take in, list, show, export, forget."""
+
+import csv
+import datetime
+import io
+import json
+import sys
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import Any
+
+import click
+from sqlite_utils import Database
+
+from kb.answers import Answerer
+from kb.cli import (
+    FOUND_PROBLEMS,
+    Site,
+    content_option,
+    data_option,
+    json_option,
+    plainly,
+    print_json,
+)
+from kb.store import questions as log
+from kb.store.questions import NewQuestion, Question
+from kb.take_in import FORMATS, Fault, read_columns, take_in
+
+
+@click.group()
+def questions() -> None:
+    """The log of what was asked."""
+
+
+@questions.command("take-in", epilog="Example: standpipe questions take-in club.csv --place club")
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--place", help="Where they were asked; the file's name if not said.")
+@click.option("--map", "columns", default="", help="text=Comment,asked_by=Author,link=URL,...")
+@click.option("--format", "form", type=click.Choice(FORMATS), help="If the ending does not tell.")
+@json_option
+@data_option
+@content_option
+@click.pass_obj
+@plainly
+def take_in_command(
+    site: Site,
+    file: Path,
+    place: str | None,
+    columns: str,
+    form: str | None,
+    as_json: bool,
+    data: Path | None,
+    content: Path | None,
+) -> None:
+    """Log the questions in FILE (CSV, JSON Lines, plain text or mbox), each one once."""
+    found = take_in(file, place=place or file.stem, columns=read_columns(columns), form=form)
+    answerer = site.answerer(content)
+    new, known, refused = 0, 0, []
+    for item in _with_progress(found):
+        if isinstance(item, Fault):
+            refused.append(item)
+        elif _log(site.database(data, content), item, answerer):
+            new += 1
+        else:
+            known += 1
+    for fault in refused:
+        click.echo(f"{file}: line {fault.line}: {fault.reason}", err=True)
+    if as_json:
+        faults = [{"line": fault.line, "reason": fault.reason} for fault in refused]
+        print_json({"logged": new, "known": known, "refused": faults})
+    else:
+        click.echo(f"{new} logged, {known} known already, {len(refused)} refused.")
+    raise SystemExit(FOUND_PROBLEMS if refused else 0)
+
+
+@questions.command("list", epilog="Example: standpipe questions list --state open")
+@click.option("--state", type=click.Choice(log.STATES), help="Only these.")
+@click.option("--limit", type=click.IntRange(1, 100_000), default=100, show_default=True)
+@json_option
+@data_option
+@content_option
+@click.pass_obj
+@plainly
+def list_command(
+    site: Site,
+    state: str | None,
+    limit: int,
+    as_json: bool,
+    data: Path | None,
+    content: Path | None,
+) -> None:
+    """List logged questions, urgent ones first."""
+    found = log.listed(site.database(data, content), state=state, limit=limit)
+    if as_json:
+        print_json([_question_json(question, people=False) for question in found])
+        return
+    for question in found:
+        mark = "URGENT " if question.urgent else ""
+        answer = question.article or "no answer"
+        words = " ".join(question.text.split())[:90]
+        click.echo(f"{question.id:>6}  {question.state:<9}  {mark}{words}  [{answer}]")
+
+
+@questions.command("show", epilog="Example: standpipe questions show 12")
+@click.argument("number", type=int)
+@json_option
+@data_option
+@content_option
+@click.pass_obj
+@plainly
+def show_command(
+    site: Site, number: int, as_json: bool, data: Path | None, content: Path | None
+) -> None:
+    """Show one question with all that was kept of it."""
+    found = _question_json(log.get(site.database(data, content), number), people=True)
+    if as_json:
+        print_json(found)
+    else:
+        click.echo("\n".join(f"{name}: {value}" for name, value in found.items()))
+
+
+@questions.command("export", epilog="Example: standpipe questions export --format csv > log.csv")
+@click.option("--format", "form", type=click.Choice(("csv", "jsonl")), default="jsonl")
+@click.option("--with-people", is_flag=True, help="Names and links too.")
+@data_option
+@content_option
+@click.pass_obj
+@plainly
+def export_command(
+    site: Site, form: str, with_people: bool, data: Path | None, content: Path | None
+) -> None:
+    """Write the whole log to standard output; names and links only if asked for."""
+    rows = (
+        _question_json(question, people=with_people)
+        for question in log.all_questions(site.database(data, content))
+    )
+    for line in _csv_lines(rows) if form == "csv" else map(_json_line, rows):
+        click.echo(line)
+
+
+@questions.command("forget", epilog="Example: standpipe questions forget 12")
+@click.argument("number", type=int)
+@data_option
+@content_option
+@click.pass_obj
+@plainly
+def forget_command(site: Site, number: int, data: Path | None, content: Path | None) -> None:
+    """Remove the asker's name, link and words of question NUMBER, and keep the count."""
+    log.forget(site.database(data, content), number)
+    click.echo(f"Name, link and words of question {number} are gone; it still counts.")
+
+
+def _log(db: Database, question: NewQuestion, answerer: Answerer) -> bool:
+    now = datetime.datetime.now(datetime.UTC)
+    _number, new = log.log(db, question, answerer.answer(question.text).judgement, now=now)
+    return new
+
+
+def _with_progress(items: Iterable[Any]) -> Iterator[Any]:
+    if not sys.stderr.isatty():
+        yield from items
+        return
+    for number, item in enumerate(items, start=1):
+        if number % 100 == 0:
+            click.echo(f"\r{number} questions", nl=False, err=True)
+        yield item
+    click.echo("\r", nl=False, err=True)
+
+
+def _question_json(question: Question, *, people: bool) -> dict[str, object]:
+    row: dict[str, object] = {
+        "id": question.id,
+        "text": question.text,
+        "place": question.place,
+        "asked_at": question.asked_at,
+        "logged_at": question.logged_at,
+        "times": question.times,
+        "state": question.state,
+        "verdict": question.verdict,
+        "article": question.article,
+        "urgent": question.urgent,
+    }
+    if people:
+        row |= {"asked_by": question.asked_by, "link": question.link}
+    return row
+
+
+def _csv_lines(rows: Iterable[dict[str, object]]) -> Iterator[str]:
+    for number, row in enumerate(rows):
+        if number == 0:
+            yield _csv_line(row)
+        yield _csv_line(_defused(value) for value in row.values())
+
+
+def _defused(value: object) -> object:
+    """A cell that no spreadsheet takes for a formula."""
+    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
+        return f"'{value}"
+    return value
+
+
+def _csv_line(cells: Iterable[object]) -> str:
+    out = io.StringIO()
+    csv.writer(out, lineterminator="").writerow(cells)
+    return out.getvalue()
+
+
+def _json_line(row: object) -> str:
+    return json.dumps(row, ensure_ascii=False)

@@ -1,0 +1,63 @@
+"""The site: public pages and JSON for those who ask, and a desk for the keeper."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from flask import Flask
+
+from kb.calculators import ALL
+from kb.content.load import Library
+from rules.model import Rulebook
+from web import (
+    api,
+    articles,
+    calculators,
+    config,
+    content,
+    database,
+    desk,
+    errors,
+    questions,
+    rendering,
+    security,
+    troubleshooting,
+)
+from web.content import Content
+
+LARGEST_REQUEST = 1_000_000
+
+
+def create_app(
+    config_values: Mapping[str, Any] | None = None,
+    library: Library | None = None,
+    rulebook: Rulebook | None = None,
+) -> Flask:
+    """The WSGI application; tests may pass a small library and rulebook of their own."""
+    app = Flask(__name__)
+    app.config.update(
+        MAX_CONTENT_LENGTH=LARGEST_REQUEST,
+        MAX_FORM_MEMORY_SIZE=LARGEST_REQUEST,
+        WTF_CSRF_TIME_LIMIT=None,
+        SESSION_COOKIE_HTTPONLY=True,
+        SESSION_COOKIE_SAMESITE="Lax",
+        CONTENT=None,
+    )
+    app.config.update(config_values or {})
+    own = config.content_folder(app.config["CONTENT"])
+    app.config["DATA"] = config.data_folder(app.config.get("DATA"), own)
+    settings = app.config.setdefault("SETTINGS", config.read_settings(own))
+    app.config["SESSION_COOKIE_SECURE"] = settings.address.startswith("https://")
+    app.secret_key = config.secret_key(Path(app.config["DATA"]))
+    app.extensions["content"] = _content(own, library, rulebook)
+    for part in (security, database, errors, rendering):
+        part.register(app)
+    for module in (articles, questions, calculators, troubleshooting, api, desk):
+        app.register_blueprint(module.blueprint)
+    return app
+
+
+def _content(own: Path | None, library: Library | None, rulebook: Rulebook | None) -> Content:
+    if library is not None and rulebook is not None:
+        return Content(library, rulebook, ALL)
+    return content.load(own)

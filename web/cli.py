@@ -1,0 +1,231 @@
+"""The command ``standpipe``: all commands together, and those that need the whole site."""
+
+import datetime
+import logging
+import shutil
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from importlib.resources import files
+from importlib.util import find_spec
+from pathlib import Path
+
+import click
+import waitress
+from sqlite_utils import Database
+
+from kb import cli as kb_cli
+from kb import log_cli
+from kb.answers import Answerer
+from kb.cli import FOUND_PROBLEMS, content_option, data_option, plainly
+from kb.errors import ContentErrors, KbError, Problem
+from kb.store import copy_database, keeper, open_database, restore_database
+from kb.store.database import FILE_NAME
+from rules import cli as rules_cli
+from web import config, content, create_app, demo, security
+
+PACKAGES = ("kb", "rules", "web", "articles")
+THREADS = 8
+
+
+class _Site:
+    """What the commands of kb need; loaded when first asked for."""
+
+    def __init__(self) -> None:
+        self._databases: dict[Path, Database] = {}
+
+    def answerer(self, folder: Path | None) -> Answerer:
+        config.read_settings(config.content_folder(folder))
+        return content.load(config.content_folder(folder)).answerer
+
+    def database(self, data: Path | None, folder: Path | None) -> Database:
+        path = config.data_folder(data, config.content_folder(folder)) / FILE_NAME
+        if path not in self._databases:
+            self._databases[path] = open_database(path)
+        return self._databases[path]
+
+
+@click.group()
+@click.version_option(package_name="standpipe")
+@click.pass_context
+def main(context: click.Context) -> None:
+    """Answers, troubleshooting and sums for small fish-and-plant systems."""
+    context.obj = _Site()
+
+
+for command in (kb_cli.calc, kb_cli.match, kb_cli.readings, log_cli.questions, rules_cli.diagnose):
+    main.add_command(command)
+
+
+@main.command(epilog="Example: standpipe serve --port 8750")
+@data_option
+@content_option
+@click.option("--host", default="127.0.0.1", show_default=True)
+@click.option("--port", type=click.IntRange(1, 65535), default=8750, show_default=True)
+@click.option("--demo", "is_demo", is_flag=True, help="Fill a throw-away folder with the demo.")
+@plainly
+def serve(data: Path | None, content: Path | None, host: str, port: int, is_demo: bool) -> None:
+    """Serve the site."""
+    logging.basicConfig(level=logging.INFO, format="%(levelname)s %(name)s: %(message)s")
+    logging.getLogger("waitress").setLevel(logging.WARNING)
+    with _folder_for(data, content, is_demo) as folder:
+        own = config.content_folder(content)
+        settings = config.read_settings(own)
+        if settings.address == config.DEFAULT_ADDRESS:
+            settings = config.at(settings, host, port)
+        app = create_app({"DATA": folder, "CONTENT": own, "SETTINGS": settings})
+        database = open_database(Path(folder) / FILE_NAME)
+        try:
+            if is_demo:
+                demo.fill(database, app)
+            _announce(database, settings)
+        finally:
+            database.close()
+        _listen(app, host, port)
+
+
+@main.command(epilog="Example: standpipe passphrase")
+@data_option
+@content_option
+@click.option("--random", "invent", is_flag=True, help="Make one up and print it.")
+@plainly
+def passphrase(data: Path | None, content: Path | None, invent: bool) -> None:
+    """Set the keeper's passphrase; every open desk is closed by it."""
+    folder = config.data_folder(data, config.content_folder(content))
+    if invent:
+        words = security.new_passphrase()
+    else:
+        words = click.prompt("New passphrase", hide_input=True, confirmation_prompt=True)
+    database = open_database(folder / FILE_NAME)
+    try:
+        security.set_passphrase(database, words, now=datetime.datetime.now(datetime.UTC))
+    finally:
+        database.close()
+    click.echo(f"The passphrase is: {words}" if invent else "The passphrase is set.")
+
+
+@main.command(epilog="Example: standpipe new my-site")
+@click.argument("folder", type=click.Path(path_type=Path))
+@plainly
+def new(folder: Path) -> None:
+    """Make FOLDER for a site of your own: settings, articles, rules and data."""
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise KbError(f"{folder} exists already and is not empty; name a new folder.")
+    partial = folder.with_name(f".{folder.name}.new")
+    try:
+        shutil.rmtree(partial, ignore_errors=True)
+        for part in ("articles", "rules/symptoms", "data"):
+            (partial / part).mkdir(parents=True)
+        settings = (files("web") / "demo" / config.SETTINGS_FILE).read_text("utf-8")
+        (partial / config.SETTINGS_FILE).write_text(settings, "utf-8")
+        if folder.exists():
+            folder.rmdir()
+        partial.rename(folder)
+    except OSError as error:
+        shutil.rmtree(partial, ignore_errors=True)
+        raise KbError(f"{folder} cannot be made: {error.strerror}.") from error
+    click.echo(f"{folder} is ready. Serve it with: standpipe serve --content {folder}")
+
+
+@main.command(epilog="Example: standpipe validate --content my-site")
+@content_option
+@plainly
+def validate(content: Path | None) -> None:
+    """Check every article, rule, source, link and number."""
+    problems = [*_scattered(), *_content_problems(content)]
+    for problem in problems:
+        click.echo(str(problem))
+    faults = [problem for problem in problems if not problem.message.startswith("remark:")]
+    click.echo(f"{len(faults)} faults, {len(problems) - len(faults)} remarks.", err=True)
+    raise SystemExit(FOUND_PROBLEMS if faults else 0)
+
+
+@main.command(epilog="Example: standpipe migrate --data my-site/data")
+@data_option
+@content_option
+@plainly
+def migrate(data: Path | None, content: Path | None) -> None:
+    """Bring the database up to date; serving does so too."""
+    path = config.data_folder(data, config.content_folder(content)) / FILE_NAME
+    open_database(path).close()
+    click.echo(f"{path} is up to date.")
+
+
+@main.command(epilog="Example: standpipe backup standpipe-2026-03-31.db")
+@click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
+@data_option
+@content_option
+@plainly
+def backup(file: Path, data: Path | None, content: Path | None) -> None:
+    """Write a consistent copy of the question log to FILE, while the site runs."""
+    path = config.data_folder(data, config.content_folder(content)) / FILE_NAME
+    if not path.exists():
+        raise KbError(f"There is no question log in {path.parent}; nothing was copied.")
+    database = open_database(path)
+    try:
+        copy_database(database, file)
+    finally:
+        database.close()
+    click.echo(f"{file} is written.")
+
+
+@main.command(epilog="Example: standpipe restore standpipe-2026-03-31.db")
+@click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
+@data_option
+@content_option
+@plainly
+def restore(file: Path, data: Path | None, content: Path | None) -> None:
+    """Put the copy in FILE in the place of the question log; the old one is kept beside it."""
+    path = config.data_folder(data, config.content_folder(content)) / FILE_NAME
+    restore_database(file, path)
+    click.echo(f"{path} is restored from {file}.")
+
+
+@contextmanager
+def _folder_for(data: Path | None, own: Path | None, is_demo: bool) -> Iterator[Path]:
+    if not is_demo:
+        yield config.data_folder(data, config.content_folder(own))
+        return
+    with tempfile.TemporaryDirectory(prefix="standpipe-demo-") as folder:
+        yield Path(folder)
+
+
+def _announce(database: Database, settings: config.Settings) -> None:
+    click.echo(f"{settings.name} is at {settings.address}/")
+    if keeper.passphrase_hash(database) is None:
+        words = security.new_passphrase()
+        security.set_passphrase(database, words, now=datetime.datetime.now(datetime.UTC))
+        click.echo(f"The desk is at {settings.address}/desk/ and its passphrase is: {words}")
+        click.echo("It is shown this once; change it with “standpipe passphrase”.")
+    sys.stdout.flush()
+
+
+def _listen(app: object, host: str, port: int) -> None:
+    try:
+        waitress.serve(app, host=host, port=port, threads=THREADS, ident=None)
+    except OSError as error:
+        raise KbError(
+            f"{host}:{port} cannot be served ({error.strerror}); choose another --port."
+        ) from error
+
+
+def _content_problems(folder: Path | None) -> list[Problem]:
+    own = config.content_folder(folder)
+    config.read_settings(own)
+    try:
+        return content.problems(content.load(own))
+    except ContentErrors as error:
+        return list(error.problems)
+
+
+def _scattered() -> list[Problem]:
+    """A fault if another distribution's package of the same name got in the way of ours."""
+    homes = {}
+    for name in PACKAGES:
+        spec = find_spec(name)
+        homes[name] = Path(str(spec.origin)).parent.parent if spec and spec.origin else None
+    if len(set(homes.values())) == 1:
+        return []
+    places = ", ".join(f"{name} in {home}" for name, home in homes.items())
+    return [Problem("installation", "packages", f"do not lie in one folder: {places}.")]

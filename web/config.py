@@ -1,0 +1,106 @@
+"""Where a site keeps its data and its own content, and what its keeper has set."""
+
+import os
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from platformdirs import user_data_path
+
+from kb.errors import KbError
+from kb.fields import Problems, read_table
+
+SETTINGS_FILE = "settings.toml"
+SITE_PLACE = "this site"
+DEFAULT_ADDRESS = "http://127.0.0.1:8750"
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What a keeper may set in settings.toml."""
+
+    name: str = "Standpipe"
+    address: str = DEFAULT_ADDRESS
+    places: tuple[str, ...] = (SITE_PLACE,)
+    questions_an_hour: int = 20
+
+
+def read_settings(folder: Path | None) -> Settings:
+    """The settings of a content folder; the usual ones where it sets nothing."""
+    file = folder / SETTINGS_FILE if folder else None
+    if folder is not None and not folder.is_dir():
+        raise KbError(f"There is no content folder {folder}; make one with “standpipe new DIR”.")
+    if file is None or not file.is_file():
+        return Settings()
+    problems = Problems()
+    fields = read_table(file, path=str(file), problems=problems)
+    usual = Settings()
+    address = fields.text("address", usual.address).rstrip("/")
+    if not address.startswith(("http://", "https://")):
+        fields.problem("must begin with http:// or https://.", "address")
+    hourly = fields.number("questions_an_hour", usual.questions_an_hour) or 0
+    if not 1 <= hourly <= 10_000:
+        fields.problem("must be from 1 to 10000.", "questions_an_hour")
+    settings = Settings(
+        name=fields.text("name", usual.name),
+        address=address,
+        places=tuple(dict.fromkeys((SITE_PLACE, *fields.texts("places")))),
+        questions_an_hour=int(hourly),
+    )
+    fields.finish()
+    problems.raise_any()
+    return settings
+
+
+def at(settings: Settings, host: str, port: int) -> Settings:
+    """The same settings with the address the site is served at."""
+    shown = f"[{host}]" if ":" in host else host
+    return replace(settings, address=f"http://{shown}:{port}")
+
+
+def content_folder(option: Path | None, environment: Mapping[str, str] = os.environ) -> Path | None:
+    """The keeper's own content: the option, else STANDPIPE_CONTENT, else none."""
+    named = environment.get("STANDPIPE_CONTENT", "")
+    return option or (Path(named) if named else None)
+
+
+def data_folder(
+    option: Path | None, content: Path | None, environment: Mapping[str, str] = os.environ
+) -> Path:
+    """The data folder: the option, STANDPIPE_DATA, beside own content, or at home; made if new."""
+    named = environment.get("STANDPIPE_DATA", "")
+    beside = content / "data" if content else None
+    folder = option or (Path(named) if named else beside) or user_data_path("standpipe")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise KbError(f"The data folder {folder} cannot be made: {error.strerror}.") from error
+    return folder
+
+
+def secret_key(folder: Path) -> bytes:
+    """The key that signs cookies, made once and readable by its owner alone."""
+    file = folder / "secret.key"
+    try:
+        if not file.exists():
+            _write_once(file, secrets.token_bytes(32))
+        key = file.read_bytes()
+    except OSError as error:
+        raise KbError(f"{file} cannot be used: {error.strerror}.") from error
+    if len(key) < 32:
+        raise KbError(f"{file} is too short to be a key; delete it and start again.")
+    return key
+
+
+def _write_once(file: Path, content: bytes) -> None:
+    partial = file.with_name(f"{file.name}.{os.getpid()}")
+    handle = os.open(partial, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    with os.fdopen(handle, "wb") as stream:
+        stream.write(content)
+    try:
+        os.link(partial, file)
+    except FileExistsError:
+        pass  # another process made the key in the same moment; that one counts
+    finally:
+        partial.unlink()

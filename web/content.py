@@ -1,0 +1,98 @@
+"""All there is to answer with: articles, rules, calculators and the matching over them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from urllib.parse import urlencode
+
+from kb import answers
+from kb.alarms import INPUT_OF_READING, single
+from kb.answers import Answerer
+from kb.calculators import ALL
+from kb.calculators.model import Calculator
+from kb.content import load as load_articles
+from kb.content.load import Library
+from kb.content.validate import Targets, validate
+from kb.errors import Problem
+from kb.matching import rank
+from kb.matching.documents import Document
+from kb.matching.rank import Ranker
+from kb.readings import Readings
+from rules import load as load_rules
+from rules import state
+from rules import validate as validate_rules
+from rules.model import Rulebook, Symptom
+
+
+@dataclass(frozen=True)
+class Content:
+    """One site's content."""
+
+    library: Library
+    rulebook: Rulebook
+    calculators: Mapping[str, Calculator]
+
+    @cached_property
+    def ranker(self) -> Ranker:
+        """Matching over everything that can be found; built once."""
+        found = answers.documents(self.library, self.calculators.values())
+        return rank.build(found + [symptom_document(s) for s in self.rulebook.symptoms.values()])
+
+    @cached_property
+    def answerer(self) -> Answerer:
+        """What answers questions out of this content."""
+        titles = {slug: symptom.title for slug, symptom in self.rulebook.symptoms.items()}
+        return Answerer(self.library, self.ranker, self.calculators, titles, self.symptom_link)
+
+    def symptom_link(self, slug: str, readings: Readings) -> str:
+        """The address of a troubleshooting with the readings filled in and marked as such."""
+        numbers = {
+            name: value
+            for name in INPUT_OF_READING
+            if (value := single(readings, name)) is not None
+        }
+        filled = state.prefill(self.rulebook.symptom(slug), numbers)
+        if not filled:
+            return f"/symptoms/{slug}"
+        query = {name: _plain(value) for name, value in filled.items()}
+        return f"/symptoms/{slug}?{urlencode({**query, 'read': ','.join(query)}, safe=',')}"
+
+
+def load(folder: Path | None = None) -> Content:
+    """The shipped content with a keeper's own on top; raises ContentErrors with every fault."""
+    if folder is None:
+        return Content(load_articles.load(), load_rules.shipped(), ALL)
+    library = load_articles.load(folder)
+    own = (folder / "rules",) if (folder / "rules").is_dir() else ()
+    rulebook = load_rules.load(
+        load_rules.shipped_folder(),
+        *own,
+        calculators=ALL,
+        sources=library.sources,
+        cautions=library.cautions,
+    )
+    return Content(library, rulebook, ALL)
+
+
+def problems(content: Content) -> list[Problem]:
+    """Every fault that only the sum of the content shows."""
+    targets = Targets(frozenset(content.rulebook.symptoms), content.calculators)
+    found = validate(content.library, targets)
+    return found + validate_rules.validate(content.rulebook, articles=set(content.library.articles))
+
+
+def symptom_document(symptom: Symptom) -> Document:
+    """What makes a troubleshooting findable."""
+    return Document(
+        kind="symptom",
+        slug=symptom.id,
+        title=symptom.title,
+        wordings=(symptom.summary,),
+        headings=(),
+        text=symptom.summary,
+    )
+
+
+def _plain(value: object) -> str:
+    return f"{value:g}" if isinstance(value, float) else str(value)

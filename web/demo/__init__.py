@@ -1,0 +1,50 @@
+"""The demo scenario: a school greenhouse, its garden club, and invented questions."""
+
+import datetime
+from importlib.resources import files
+
+from flask import Flask
+from sqlite_utils import Database
+
+from kb.answers import Answerer
+from kb.fields import Fields, Problems, read_table
+from kb.store import questions as log
+from kb.store import replies
+from kb.store.questions import NewQuestion
+
+PATH = "web/demo/questions.toml"
+
+
+def fill(database: Database, app: Flask) -> int:
+    """Log the demo's questions, some of them answered, and give how many there are."""
+    problems = Problems()
+    table = read_table(files("web") / "demo" / "questions.toml", path=PATH, problems=problems)
+    entries = table.tables("question", required=True)
+    table.finish()
+    now = datetime.datetime.now(datetime.UTC)
+    answerer: Answerer = app.extensions["content"].answerer
+    for entry in entries:
+        _log(database, answerer, entry, now)
+    problems.raise_any()
+    return len(entries)
+
+
+def _log(database: Database, answerer: Answerer, entry: Fields, now: datetime.datetime) -> None:
+    days = entry.number("days_ago") or 0.0
+    asked_at = now - datetime.timedelta(days=days)
+    text = entry.text("text")
+    question = NewQuestion(
+        text,
+        entry.text("place"),
+        entry.text("asked_by", "") or None,
+        entry.text("link", "") or None,
+        asked_at,
+    )
+    number, _ = log.log(database, question, answerer.answer(text).judgement, now=asked_at)
+    reply = entry.text("reply", "")
+    if reply:
+        article = entry.text("article", "") or None
+        replies.send(database, number, reply, article=article, now=asked_at)
+    if entry.flag("set_aside"):
+        log.set_state(database, number, "set-aside")
+    entry.finish()

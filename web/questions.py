@@ -1,0 +1,122 @@
+"""Asking: the home page with its one box, the answer, and leaving a question for the keeper."""
+
+import datetime
+from typing import cast
+
+from flask import Blueprint, current_app, redirect, render_template, request, session, url_for
+from flask.typing import ResponseReturnValue
+
+from kb.answers import LONGEST_QUESTION, Answer, Answerer
+from kb.errors import InputErrors, InputProblem, StoreError
+from kb.store import questions as log
+from kb.store.questions import LONGEST_FIELD, NewQuestion
+from web.config import SITE_PLACE
+from web.database import database
+from web.rendering import content, settings
+from web.security import limiter
+
+blueprint = Blueprint("questions", __name__)
+ASKED = "asked"
+
+
+def hourly_limit() -> str:
+    """How many questions one address may leave."""
+    return f"{settings().questions_an_hour} per hour"
+
+
+def answerer() -> Answerer:
+    """What answers on this site."""
+    return content().answerer
+
+
+def log_question(question: NewQuestion, answer: Answer) -> int:
+    """Put a question into the log and give its number."""
+    now = datetime.datetime.now(datetime.UTC)
+    number, _new = log.log(database(), question, answer.judgement, now=now, asked_again=True)
+    return number
+
+
+@blueprint.get("/")
+def home() -> str:
+    """The one box, and the ways to look around."""
+    found = content()
+    return render_template(
+        "questions/home.html",
+        groups=found.library.groups(),
+        symptoms=found.rulebook.symptoms.values(),
+        calculators=found.calculators.values(),
+        longest=LONGEST_QUESTION,
+    )
+
+
+@blueprint.post("/questions")
+@limiter.limit(hourly_limit)
+def ask() -> ResponseReturnValue:
+    """Log the question and lead to its answer."""
+    text = _asked_text(request.form.get("q", ""))
+    answer = answerer().answer(text)
+    try:
+        session[ASKED] = log_question(NewQuestion(text, SITE_PLACE), answer)
+    except StoreError as error:  # the answer matters more to the asker than the log does to us
+        session.pop(ASKED, None)
+        current_app.logger.error("question not logged: %s", error)
+    return redirect(url_for(".answers", q=text), 303)
+
+
+@blueprint.get("/answers")
+def answers() -> ResponseReturnValue:
+    """The answer to a question; the address can be passed on, and looking logs nothing."""
+    text = request.args.get("q", "").strip()
+    if not text:
+        return redirect(url_for(".home"))
+    answer = answerer().answer(text)
+    return render_template(
+        "questions/answers.html",
+        answer=answer,
+        pieces=marked(answer),
+        best=content().library.articles[answer.best.slug] if answer.best else None,
+        asked=session.get(ASKED) is not None,
+    )
+
+
+@blueprint.post("/questions/contact")
+@limiter.limit(hourly_limit)
+def contact() -> ResponseReturnValue:
+    """Note where a reply reaches the person whose question was just logged."""
+    number = session.get(ASKED)
+    if number is None:
+        return redirect(url_for(".home"))
+    name = _field("asked_by", "Name")
+    link = _field("link", "Where a reply reaches you")
+    log.add_contact(database(), cast(int, number), asked_by=name, link=link)
+    session.pop(ASKED)
+    return render_template("questions/left.html", name=name)
+
+
+def marked(answer: Answer) -> list[tuple[str, str]]:
+    """The question in pieces, each with the name of the reading it was taken for, or none."""
+    pieces = []
+    position = 0
+    for reading in sorted(answer.readings.found, key=lambda item: item.start):
+        if reading.start < position:
+            continue
+        pieces.append((answer.text[position : reading.start], ""))
+        pieces.append((answer.text[reading.start : reading.end], reading.name))
+        position = reading.end
+    return [*pieces, (answer.text[position:], "")]
+
+
+def _asked_text(raw: str) -> str:
+    text = raw.strip()
+    if not text:
+        message = "Write what you see, or what you want to know."
+        raise InputErrors([InputProblem("Your question", "nothing", message)])
+    return text
+
+
+def _field(name: str, label: str) -> str | None:
+    text = request.form.get(name, "").strip()
+    if len(text) > LONGEST_FIELD:
+        message = f"{label} has {len(text)} characters; use at most {LONGEST_FIELD}."
+        raise InputErrors([InputProblem(name, f"{text[:40]}…", message)])
+    return text or None

@@ -1,0 +1,93 @@
+"""What templates need: the site's content, articles as HTML, calculators as blocks, small words."""
+
+from collections.abc import Callable, Mapping
+from typing import cast
+
+from flask import Flask, current_app, get_template_attribute, request, url_for
+from markupsafe import Markup
+
+from kb.cautions import Caution
+from kb.content import render
+from kb.errors import InputErrors
+from kb.units import show
+from web.config import Settings
+from web.content import Content
+
+VERDICT_WORDS = {
+    "strong": "fits well",
+    "possible": "may fit",
+    "none": "nothing fits well",
+}
+STATE_WORDS = {"open": "to answer", "replied": "replied", "set-aside": "set aside"}
+LEVEL_WORDS = {"danger": "Danger", "care": "Take care", "note": "Note"}
+LINK_ROUTES = {
+    "article": ("articles.article", "slug"),
+    "symptom": ("troubleshooting.symptom", "slug"),
+    "calculator": ("calculators.calculator", "name"),
+}
+
+
+def content() -> Content:
+    """The content of this site."""
+    return cast(Content, current_app.extensions["content"])
+
+
+def settings() -> Settings:
+    """The settings of this site."""
+    return cast(Settings, current_app.config["SETTINGS"])
+
+
+def absolute(path: str) -> str:
+    """The full address of one of this site's pages, for use outside it."""
+    return settings().address + path
+
+
+def article_html(markdown: str) -> Markup:
+    """A part of an article as HTML."""
+    return Markup(render.to_html(markdown, link_for=link_for, block_for=calculator_block))
+
+
+def article_text(markdown: str) -> str:
+    """A part of an article as plain text."""
+    return render.to_text(markdown, block_for=lambda *_: "")
+
+
+def link_for(scheme: str, target: str, tail: str) -> str:
+    """The address of a link within the content."""
+    if scheme == "source":
+        return url_for("articles.sources") + f"#{target}"
+    endpoint, argument = LINK_ROUTES[scheme]
+    return url_for(endpoint, **{argument: target}) + tail
+
+
+def calculator_block(name: str, presets: Mapping[str, str]) -> str:
+    """A calculator inside an article, its presets worked out."""
+    calculator = content().calculators[name]
+    try:
+        report = calculator.run(presets)
+    except InputErrors:
+        report = None  # presets are validated with the content; a half-typed one still shows a link
+    block = get_template_attribute("macros/calculator.html", "block")
+    return cast(Callable[..., str], block)(calculator, report, presets)
+
+
+def cautions(names: tuple[str, ...]) -> tuple[Caution, ...]:
+    """The cautions of these ids, the gravest first."""
+    found = [content().library.cautions[name] for name in dict.fromkeys(names)]
+    return tuple(sorted(found, key=lambda caution: list(LEVEL_WORDS).index(caution.level)))
+
+
+def register(app: Flask) -> None:
+    """Give templates their filters and words."""
+    app.jinja_env.filters.update(
+        article_html=article_html, article_text=article_text, number=show, cautions=cautions
+    )
+    app.jinja_env.globals.update(
+        VERDICT_WORDS=VERDICT_WORDS, STATE_WORDS=STATE_WORDS, LEVEL_WORDS=LEVEL_WORDS
+    )
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.context_processor(_common)
+
+
+def _common() -> dict[str, object]:
+    return {"site": settings(), "library": content().library, "here": request.path}

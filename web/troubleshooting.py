@@ -1,0 +1,114 @@
+"""Troubleshooting: the index and one symptom, one check at a time or as a whole sheet."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from flask import Blueprint, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from kb.errors import InputErrors
+from rules import engine, state
+from rules.model import Check, Symptom
+from rules.result import Diagnosis
+from web.rendering import content
+
+blueprint = Blueprint("troubleshooting", __name__)
+VIEW, READ = "view", "read"
+
+
+@dataclass(frozen=True)
+class Given:
+    """One answer given so far, with the ways to change it."""
+
+    check: Check
+    value: str
+    text: str
+    read: bool
+    without: str
+
+
+def diagnose(slug: str, raw: Mapping[str, str]) -> Diagnosis:
+    """The diagnosis for raw answers; raises NotFound and InputErrors."""
+    found = content()
+    return engine.diagnose(found.rulebook.symptom(slug), raw, calculators=found.calculators)
+
+
+@blueprint.get("/symptoms/")
+def index() -> str:
+    """Every symptom."""
+    return render_template(
+        "troubleshooting/index.html", symptoms=content().rulebook.symptoms.values()
+    )
+
+
+@blueprint.get("/symptoms/<slug>")
+def symptom(slug: str) -> ResponseReturnValue:
+    """One symptom with the answers in the address."""
+    found = content().rulebook.symptom(slug)
+    raw = {key: value for key, value in request.args.items() if key not in (VIEW, READ)}
+    read = frozenset(request.args.get(READ, "").split(","))
+    problems: Mapping[str, str] = {}
+    try:
+        diagnosis = diagnose(slug, raw)
+    except InputErrors as error:
+        problems = {problem.input: problem.message for problem in error.problems}
+        good = {key: value for key, value in raw.items() if key not in problems}
+        diagnosis = diagnose(slug, good)
+    page = render_template(
+        "troubleshooting/symptom.html",
+        symptom=found,
+        diagnosis=diagnosis,
+        problems=problems,
+        raw=raw,
+        given=_given(found, diagnosis, read),
+        read=",".join(sorted(read - {""})),
+        sheet=request.args.get(VIEW) == "sheet",
+        old_rules=state.old_rules(found, raw),
+        articles=content().library.articles,
+        sums=_sums(found, diagnosis),
+    )
+    return page, 422 if problems else 200
+
+
+def _given(found: Symptom, diagnosis: Diagnosis, read: frozenset[str]) -> list[Given]:
+    answered = {key: state.plain(value) for key, value in diagnosis.answers.items()}
+    return [
+        Given(
+            check=check,
+            value=answered[check.id],
+            text=answer_text(check, answered[check.id]),
+            read=check.id in read,
+            without=_address(found, {k: v for k, v in answered.items() if k != check.id}, read),
+        )
+        for check in found.checks
+        if check.id in answered
+    ]
+
+
+def _sums(found: Symptom, diagnosis: Diagnosis) -> dict[str, str]:
+    """For each derived number, the calculator's address with the same figures in it."""
+    answers = diagnosis.answers
+    return {
+        item.id: content()
+        .calculators[item.derived.calculator]
+        .link({name: answers[check] for name, check in item.derived.inputs.items()})
+        for item in found.evidence
+        if item.derived and item.id in diagnosis.derived
+    }
+
+
+def answer_text(check: Check, value: str) -> str:
+    """An answer in the words of its check."""
+    if value == "unknown":
+        return "not known"
+    if value == "cant-measure":
+        return "cannot be measured"
+    if check.reading:
+        return f"{value} {check.reading.unit}".strip()
+    return next((answer.text for answer in check.answers if answer.id == value), value)
+
+
+def _address(found: Symptom, answers: Mapping[str, str], read: frozenset[str]) -> str:
+    kept = ",".join(sorted(read & set(answers)))
+    query = {**answers, **({READ: kept} if kept else {})}
+    return url_for(".symptom", slug=found.id, **query)  # type: ignore[arg-type]
