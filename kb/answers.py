@@ -1,6 +1,6 @@
 """From a question in anybody's words to an answer: matches, readings, alarms and ready links."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from kb import alarms as alarm_rules
@@ -9,13 +9,15 @@ from kb.calculators.model import Calculator
 from kb.content import render
 from kb.content.load import Article, Library
 from kb.errors import InputErrors, InputProblem
-from kb.matching.documents import Document
-from kb.matching.rank import Match, Matches, Ranker
+from kb.matching.documents import Document, Match, Matches
+from kb.matching.rank import Ranker
 from kb.readings import Readings, Urgency, read, urgency
 from kb.store.questions import Judgement
 
 LONGEST_QUESTION = 5000
 MOST_LINKS = 4
+AMMONIA_ALARM = "unionised-ammonia"
+RAISES_PH = frozenset({"raise-ph", "base-demand"})  # not offered while ammonia is dangerous
 SymptomLink = Callable[[str, Readings], str]
 
 
@@ -133,7 +135,7 @@ class Answerer:
         matches: Matches,
         articles: Iterable[tuple[Article, float]],
         readings: Readings,
-        found: Iterable[Alarm],
+        found: Sequence[Alarm],
     ) -> tuple[Way, ...]:
         scores = {alarm.report.calculator.id: 1.0 for alarm in found if alarm.report}
         for match in matches.calculators:
@@ -141,6 +143,8 @@ class Answerer:
         for article, score in articles:
             for number, slug in enumerate(article.calculators):
                 scores[slug] = max(score * 0.9**number, scores.get(slug, 0.0))
+        if any(alarm.id == AMMONIA_ALARM for alarm in found):
+            scores = {slug: score for slug, score in scores.items() if slug not in RAISES_PH}
         best = sorted(scores.items(), key=lambda pair: -pair[1])[:MOST_LINKS]
         return tuple(self._calculator(slug, score, readings) for slug, score in best)
 

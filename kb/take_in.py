@@ -1,5 +1,6 @@
 """Questions out of CSV, JSON Lines, plain text and mbox; broken lines named, the rest kept."""
 
+import _csv
 import csv
 import datetime
 import email.policy
@@ -72,7 +73,7 @@ def take_in(path: Path, *, place: str, columns: Columns, form: str | None = None
         return _plain(text, place)
     if form == "jsonl":
         return _json_lines(text, place, columns)
-    return _csv(text, place, columns, path)
+    return _csv_file(text, place, columns, path)
 
 
 def _decoded(raw: bytes, path: Path) -> str:
@@ -83,7 +84,7 @@ def _decoded(raw: bytes, path: Path) -> str:
         raise KbError(f"{path}: line {line} is not UTF-8 text; save the file as UTF-8.") from error
 
 
-def _csv(text: str, place: str, columns: Columns, path: Path) -> Taken:
+def _csv_file(text: str, place: str, columns: Columns, path: Path) -> Taken:
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     names = next(reader, [])
     lookup = {field: columns.get(field, field) for field in FIELDS}
@@ -99,7 +100,7 @@ def _csv(text: str, place: str, columns: Columns, path: Path) -> Taken:
 
 
 def _csv_rows(
-    reader: "csv._reader", names: list[str], lookup: Columns, place: str
+    reader: _csv.Reader, names: list[str], lookup: Columns, place: str
 ) -> Taken:  # the reader is advanced by hand, so that one broken row does not end the file
     while True:
         line = reader.line_num + 1

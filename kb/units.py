@@ -116,6 +116,11 @@ def show(value: float, digits: int | None = None) -> str:
     return text.replace("-", "\u2212")
 
 
+def decimals(value: float) -> int:
+    """How many decimals it takes to write a number as it was given, six figures at most."""
+    return len(f"{figures(value, 6):.10f}".rstrip("0").partition(".")[2])
+
+
 def figures(value: float, count: int = 3) -> float:
     """``value`` rounded to ``count`` significant figures."""
     if value == 0:

@@ -36,11 +36,15 @@ def calculator(name: str) -> ResponseReturnValue:
     }
     report: Report | None = None
     problems: Mapping[str, str] = {}
-    if sent or (given and not _incomplete(found, given)):
+    if given or sent:
         try:
             report = found.run(given)
         except InputErrors as error:
-            problems = {problem.input: problem.message for problem in error.problems}
+            problems = {
+                problem.input: problem.message
+                for problem in error.problems
+                if sent or problem.input in given  # a link may fill in only some of the figures
+            }
     page = render_template(
         "calculators/calculator.html",
         calculator=found,
@@ -50,10 +54,3 @@ def calculator(name: str) -> ResponseReturnValue:
         articles=[content().library.articles[slug] for slug in found.articles],
     )
     return page, 422 if problems else 200
-
-
-def _incomplete(found: Calculator, given: Mapping[str, str]) -> bool:
-    """Is this a link with some figures filled in, rather than a form that was sent off?"""
-    known = {item.name for item in found.inputs}
-    missing = [item.name for item in found.inputs if item.required and item.name not in given]
-    return bool(missing) and set(given) <= known

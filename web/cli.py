@@ -45,6 +45,10 @@ class _Site:
             self._databases[path] = open_database(path)
         return self._databases[path]
 
+    def close(self) -> None:
+        for database in self._databases.values():
+            database.close()
+
 
 @click.group()
 @click.version_option(package_name="standpipe")
@@ -52,6 +56,7 @@ class _Site:
 def main(context: click.Context) -> None:
     """Answers, troubleshooting and sums for small fish-and-plant systems."""
     context.obj = _Site()
+    context.call_on_close(context.obj.close)
 
 
 for command in (kb_cli.calc, kb_cli.match, kb_cli.readings, log_cli.questions, rules_cli.diagnose):

@@ -13,8 +13,8 @@ from kb.calculators import ALL
 from kb.calculators.model import Calculator
 from kb.content import load as load_articles
 from kb.content.load import Library
-from kb.content.validate import Targets, validate
-from kb.errors import Problem
+from kb.content.validate import Targets, broken, validate
+from kb.errors import ContentErrors, Problem
 from kb.matching import rank
 from kb.matching.documents import Document
 from kb.matching.rank import Ranker
@@ -60,7 +60,10 @@ class Content:
 
 
 def load(folder: Path | None = None) -> Content:
-    """The shipped content with a keeper's own on top; raises ContentErrors with every fault."""
+    """The shipped content with a keeper's own on top; raises ContentErrors with every fault.
+
+    What would leave a page unable to be shown is a fault; ``problems`` finds the rest.
+    """
     if folder is None:
         return Content(load_articles.load(), load_rules.shipped(), ALL)
     library = load_articles.load(folder)
@@ -72,6 +75,9 @@ def load(folder: Path | None = None) -> Content:
         sources=library.sources,
         cautions=library.cautions,
     )
+    found = broken(library, Targets(frozenset(rulebook.symptoms), ALL))
+    if found:
+        raise ContentErrors(found)
     return Content(library, rulebook, ALL)
 
 

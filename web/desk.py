@@ -5,7 +5,7 @@ from urllib.parse import urlsplit
 
 from flask import Blueprint, abort, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
-from flask_login import current_user, login_required, login_user, logout_user
+from flask_login import current_user, login_user, logout_user
 
 from kb.content.load import Article
 from kb.errors import InputErrors, InputProblem
@@ -14,11 +14,16 @@ from kb.store import replies as sent
 from web import questions, replies
 from web.database import database
 from web.rendering import content
-from web.security import LOGIN_LIMIT, check_passphrase, limiter
+from web.security import LOGIN_LIMIT, check_passphrase, limiter, only_the_keeper
 
 blueprint = Blueprint("desk", __name__, url_prefix="/desk")
 PAGE = 50
 LONGEST_REPLY = 10_000
+
+
+@blueprint.before_request
+def _guard() -> ResponseReturnValue | None:
+    return None if request.endpoint == "desk.login" else only_the_keeper()
 
 
 @blueprint.route("/login", methods=["GET", "POST"])
@@ -39,7 +44,6 @@ def login() -> ResponseReturnValue:
 
 
 @blueprint.post("/logout")
-@login_required
 def logout() -> ResponseReturnValue:
     """Leave the desk."""
     logout_user()
@@ -47,7 +51,6 @@ def logout() -> ResponseReturnValue:
 
 
 @blueprint.get("/")
-@login_required
 def desk() -> str:
     """The questions in one state, urgent ones first."""
     state = request.args.get("state", "open")
@@ -68,7 +71,6 @@ def desk() -> str:
 
 
 @blueprint.get("/questions/<int:number>")
-@login_required
 def question(number: int) -> str:
     """One question with what is known about it and a reply to copy."""
     found = log.get(database(), number)
@@ -87,7 +89,6 @@ def question(number: int) -> str:
 
 
 @blueprint.post("/questions/<int:number>/reply")
-@login_required
 def reply(number: int) -> ResponseReturnValue:
     """Note the reply as sent."""
     text = request.form.get("text", "").strip()
@@ -104,7 +105,6 @@ def reply(number: int) -> ResponseReturnValue:
 
 
 @blueprint.post("/questions/<int:number>/state")
-@login_required
 def move(number: int) -> ResponseReturnValue:
     """Set a question aside, or open it again."""
     state = request.form.get("state", "")
@@ -117,7 +117,6 @@ def move(number: int) -> ResponseReturnValue:
 
 
 @blueprint.post("/questions/<int:number>/forget")
-@login_required
 def forget(number: int) -> ResponseReturnValue:
     """Remove the asker's name, link and words."""
     log.forget(database(), number)

@@ -1,18 +1,22 @@
 """What templates need: the site's content, articles as HTML, calculators as blocks, small words."""
 
+import re
 from collections.abc import Callable, Mapping
 from typing import cast
 
 from flask import Flask, current_app, get_template_attribute, request, url_for
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
+from kb.calculators.model import in_sentence
 from kb.cautions import Caution
 from kb.content import render
 from kb.errors import InputErrors
+from kb.sources import Source
 from kb.units import show
 from web.config import Settings
 from web.content import Content
 
+_SOURCE = re.compile(r"\(([a-z0-9]+(?:-[a-z0-9]+)+)\)")
 VERDICT_WORDS = {
     "strong": "fits well",
     "possible": "may fit",
@@ -20,10 +24,10 @@ VERDICT_WORDS = {
 }
 STATE_WORDS = {"open": "to answer", "replied": "replied", "set-aside": "set aside"}
 LEVEL_WORDS = {"danger": "Danger", "care": "Take care", "note": "Note"}
-LINK_ROUTES = {
-    "article": ("articles.article", "slug"),
-    "symptom": ("troubleshooting.symptom", "slug"),
-    "calculator": ("calculators.calculator", "name"),
+LINK_ROUTES: Mapping[str, Callable[[str], str]] = {
+    "article": lambda slug: url_for("articles.article", slug=slug),
+    "symptom": lambda slug: url_for("troubleshooting.symptom", slug=slug),
+    "calculator": lambda name: url_for("calculators.calculator", name=name),
 }
 
 
@@ -56,8 +60,7 @@ def link_for(scheme: str, target: str, tail: str) -> str:
     """The address of a link within the content."""
     if scheme == "source":
         return url_for("articles.sources") + f"#{target}"
-    endpoint, argument = LINK_ROUTES[scheme]
-    return url_for(endpoint, **{argument: target}) + tail
+    return LINK_ROUTES[scheme](target) + tail
 
 
 def calculator_block(name: str, presets: Mapping[str, str]) -> str:
@@ -71,6 +74,26 @@ def calculator_block(name: str, presets: Mapping[str, str]) -> str:
     return cast(Callable[..., str], block)(calculator, report, presets)
 
 
+def with_sources(text: str) -> Markup:
+    """A plain text in which a source named by its id in brackets becomes a link."""
+
+    def linked(match: re.Match[str]) -> str:
+        source = content().library.sources.get(match[1])
+        if source is None:
+            return match[0]
+        return (
+            f'(<a class="source" href="{link_for("source", source.id, "")}">{_short(source)}</a>)'
+        )
+
+    return Markup(_SOURCE.sub(linked, str(escape(text))))
+
+
+def _short(source: Source) -> Markup:
+    """A source in a few words: its first author and year, else its title."""
+    words = source.authors.split(",")[0].split(" & ")[0] or source.title.split(":")[0]
+    return escape(f"{words} {source.year}".strip())
+
+
 def cautions(names: tuple[str, ...]) -> tuple[Caution, ...]:
     """The cautions of these ids, the gravest first."""
     found = [content().library.cautions[name] for name in dict.fromkeys(names)]
@@ -80,10 +103,18 @@ def cautions(names: tuple[str, ...]) -> tuple[Caution, ...]:
 def register(app: Flask) -> None:
     """Give templates their filters and words."""
     app.jinja_env.filters.update(
-        article_html=article_html, article_text=article_text, number=show, cautions=cautions
+        article_html=article_html,
+        article_text=article_text,
+        number=show,
+        cautions=cautions,
+        in_sentence=in_sentence,
+        with_sources=with_sources,
     )
     app.jinja_env.globals.update(
-        VERDICT_WORDS=VERDICT_WORDS, STATE_WORDS=STATE_WORDS, LEVEL_WORDS=LEVEL_WORDS
+        content=content,
+        VERDICT_WORDS=VERDICT_WORDS,
+        STATE_WORDS=STATE_WORDS,
+        LEVEL_WORDS=LEVEL_WORDS,
     )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(_common)

@@ -4,13 +4,15 @@ import datetime
 import hmac
 import re
 import secrets
+from dataclasses import dataclass
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 from flask import Flask, Response
+from flask.typing import ResponseReturnValue
 from flask_limiter import Limiter
 from flask_limiter.util import get_remote_address
-from flask_login import LoginManager, UserMixin
+from flask_login import LoginManager, current_user
 from flask_wtf import CSRFProtect
 from sqlite_utils import Database
 
@@ -59,11 +61,18 @@ _login = LoginManager()
 _hasher = PasswordHasher()
 
 
-class Keeper(UserMixin):
-    """The one person who may use the desk; the id changes with the passphrase."""
+@dataclass(frozen=True)
+class Keeper:
+    """The one person who may use the desk; the mark changes with the passphrase."""
 
-    def __init__(self, mark: str) -> None:
-        self.id = mark
+    mark: str
+    is_authenticated = True
+    is_active = True
+    is_anonymous = False
+
+    def get_id(self) -> str:
+        """What the session cookie carries."""
+        return self.mark
 
 
 def register(app: Flask) -> None:
@@ -75,6 +84,13 @@ def register(app: Flask) -> None:
     _login.login_message = "The desk is the keeper's. Please give the passphrase."
     _login.user_loader(_load)
     app.after_request(_add_headers)
+
+
+def only_the_keeper() -> ResponseReturnValue | None:
+    """Lead everyone but the keeper to the login; for use before a request."""
+    if current_user.is_authenticated:
+        return None
+    return _login.unauthorized()  # type: ignore[no-any-return]
 
 
 def check_passphrase(db: Database, given: str) -> Keeper | None:

@@ -7,6 +7,7 @@ from flask import Blueprint, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from kb.errors import InputErrors
+from kb.units import PH
 from rules import engine, state
 from rules.model import Check, Symptom
 from rules.result import Diagnosis
@@ -104,7 +105,7 @@ def answer_text(check: Check, value: str) -> str:
     if value == "cant-measure":
         return "cannot be measured"
     if check.reading:
-        return f"{value} {check.reading.unit}".strip()
+        return value if check.reading.unit == PH.base else f"{value} {check.reading.unit}".strip()
     return next((answer.text for answer in check.answers if answer.id == value), value)
 
 

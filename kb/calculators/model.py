@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from urllib.parse import urlencode
 
 from kb.errors import InputErrors, InputProblem, UnitError
-from kb.units import COUNT, Kind, show, spoon_units
+from kb.units import COUNT, PH, Kind, decimals, show, spoon_units
 
 Value = float | str | None
 Values = Mapping[str, Value]
@@ -121,8 +121,9 @@ class Amount:
         if isinstance(self.value, str):
             return self.value
         shown = show(self.value, self.digits)
-        space = "" if self.unit in ("", "%") else "\u00a0"
-        return f"{shown}{space}{self.unit}"
+        if self.unit in ("", PH.base):  # the label says pH already
+            return shown
+        return f"{shown}%" if self.unit == "%" else f"{shown}\u00a0{self.unit}"
 
 
 @dataclass(frozen=True)
@@ -178,7 +179,7 @@ class Report:
     def as_text(self) -> str:
         """The lines one pastes under a question: what was given and what it comes to."""
         given = ", ".join(
-            f"{amount.label.lower()} {amount.text}" for amount in self.inputs.values()
+            f"{in_sentence(amount.label)} {amount.text}" for amount in self.inputs.values()
         )
         lines = [f"{self.calculator.title} ({given}):"]
         for name, amount in self.results.items():
@@ -252,6 +253,11 @@ class Calculator:
 def refuse(name: str, given: object, message: str) -> InputErrors:
     """The error for one input that is a number, but not one that can be worked with here."""
     return InputErrors([InputProblem(name, str(given), message)])
+
+
+def in_sentence(label: str) -> str:
+    """A label as it stands inside a sentence: pH and abbreviations keep their capitals."""
+    return label if label[:2].isupper() or label[1:2].isupper() else label[:1].lower() + label[1:]
 
 
 def span(item: Number) -> str:
@@ -390,7 +396,7 @@ def _report(
             )
             continue
         shown = item.kind.from_base(float(value), item.unit)
-        inputs[item.name] = Amount(item.label, _tidy(shown), item.unit)
+        inputs[item.name] = Amount(item.label, _tidy(shown), item.unit, decimals(shown))
         if item.usual and not item.usual[0] <= shown <= item.usual[1]:
             low, high = (show_plain(edge) for edge in item.usual)
             remarks.append(

@@ -38,17 +38,26 @@ class Targets:
 
 def validate(library: Library, targets: Targets) -> list[Problem]:
     """Every fault in the sum of the articles, in file order."""
-    problems: list[Problem] = []
-    for article in library.articles.values():
-        for check in (_names, _links, _blocks, _numbers, _shape, _safety):
-            problems += [
-                Problem(article.path, place, message)
-                for place, message in check(article, library, targets)
-            ]
-    return problems + _shared_phrasings(library) + _islands(library)
+    found = _findings(library, targets, (_names, _links, _blocks, _numbers, _shape, _safety))
+    return found + _shared_phrasings(library) + _islands(library)
+
+
+def broken(library: Library, targets: Targets) -> list[Problem]:
+    """The faults with which a page could not be shown: names and links that lead nowhere."""
+    return _findings(library, targets, (_names, _links, _blocks))
+
+
+def _findings(library: Library, targets: Targets, checks: Iterable["_Check"]) -> list[Problem]:
+    return [
+        Problem(article.path, place, message)
+        for article in library.articles.values()
+        for check in checks
+        for place, message in check(article, library, targets)
+    ]
 
 
 Finding = Iterable[tuple[str, str]]
+_Check = Callable[[Article, Library, Targets], Finding]
 
 
 def _names(article: Article, library: Library, targets: Targets) -> Finding:

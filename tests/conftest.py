@@ -1,0 +1,58 @@
+"""Fixtures shared by all tests: the shipped content, an empty database, the site."""
+
+import pytest
+
+from kb.store import open_database
+from web import content as site_content
+from web import create_app
+from web.security import limiter
+
+
+@pytest.fixture(scope="session")
+def content():
+    """All shipped content, loaded once."""
+    return site_content.load()
+
+
+@pytest.fixture(scope="session")
+def library(content):
+    return content.library
+
+
+@pytest.fixture(scope="session")
+def rulebook(content):
+    return content.rulebook
+
+
+@pytest.fixture(scope="session")
+def ranker(content):
+    return content.ranker
+
+
+@pytest.fixture(scope="session")
+def answerer(content):
+    return content.answerer
+
+
+@pytest.fixture
+def db(tmp_path):
+    """An empty question log."""
+    database = open_database(tmp_path / "log.db")
+    yield database
+    database.close()
+
+
+@pytest.fixture
+def app(tmp_path, content):
+    """The site with an empty data folder and the shipped content."""
+    app = create_app(
+        {"DATA": tmp_path / "data", "TESTING": True}, content.library, content.rulebook
+    )
+    app.extensions["content"] = content
+    limiter.reset()
+    return app
+
+
+@pytest.fixture
+def client(app):
+    return app.test_client()
