@@ -1,0 +1,1 @@
+"""Matching: which article, symptom page or calculator answers a question, and why."""

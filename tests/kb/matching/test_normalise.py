@@ -1,0 +1,49 @@
+"""Plain words out of what people type."""
+
+import pytest
+
+from kb.matching.normalise import parts, words
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("Why WON'T it drop?", "why wont it drop"),
+        ("Why won’t it drop?", "why wont it drop"),
+        ("Crème fraîche", "creme fraiche"),
+        ("pH7.9 and KH 4 dKH", "ph and kh"),
+        ("27C or 80 °F", "temperature or temperature"),
+        ("it is 27 degrees here", "it is temperature here"),
+        ("2000 l/h through 200 litres", "flow through"),
+        ("500 gph, 55 gal", "flow"),
+        ("ammonia 0.25-0.5 ppm for 3 days", "ammonia for days"),
+        ("a 2nd settler", "a second settler"),
+        ("CO2 and NH3/NH4", "co2 and nh3 nh4"),
+        ("see https://example.org/page?q=1 or a@example.org", "see or"),
+        ("one\ttwo\n\nthree", "one two three"),
+        ("2 in series", "in series"),
+    ],
+)
+def test_words_are_plain_and_without_figures(text, plain):
+    assert " ".join(words(text)) == plain
+
+
+def test_a_word_longer_than_any_is_left_out():
+    assert words("so " + "a" * 200) == ("so",)
+
+
+def test_a_short_text_is_one_part():
+    assert [part.text for part in parts("Why is it green?", most=3)] == ["Why is it green?"]
+
+
+def test_the_sentences_that_ask_are_parts_of_their_own():
+    text = "Nice work. My pH is 7.9 today. Why does it climb? Thanks."
+    found = parts(text, most=3)
+    assert [(part.text, part.whole) for part in found] == [
+        (text, True),
+        ("Why does it climb?", False),
+    ]
+
+
+def test_no_more_parts_are_made_than_wanted():
+    assert len(parts("Why is that? " * 50 + "How? When? Who? Where?", most=3)) == 4
