@@ -12,9 +12,14 @@ from dataclasses import dataclass
 
 from kb.errors import UnitError
 
-_NUMBER = re.compile(r"[+-]?(?:\d[\d.,' \u00a0\u202f]*|[.,]\d+)(?:[eE][+-]?\d{1,3}(?![\w]))?")
+_SPACES = "' \u00a0\u202f"  # between groups of three digits, as some people write thousands
+_NUMBER = re.compile(
+    rf"[+-]?(?:\d{{1,3}}(?:[{_SPACES}]\d{{3}}(?!\d))+(?:[.,]\d+)?|\d[\d.,]*|[.,]\d+)"
+    r"(?:[eE][+-]?\d{1,3}(?!\w))?"
+)
 _PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?")
 LONGEST_VALUE = 60
+MOST_DECIMALS = 10
 
 
 @dataclass(frozen=True)
@@ -88,7 +93,7 @@ def split_number(text: str) -> tuple[float, str]:
 
 def number_value(text: str) -> float:
     """A written number as a float; refuses one that could be read in two ways, such as 1,500."""
-    digits = re.sub(r"[ '\u00a0\u202f]", "", text.strip())
+    digits = re.sub(f"[{_SPACES}]", "", text.strip())
     commas, points = digits.count(","), digits.count(".")
     if commas == 1 and points == 0:
         whole, decimals = digits.split(",")
@@ -111,7 +116,7 @@ def number_value(text: str) -> float:
 def show(value: float, digits: int | None = None) -> str:
     """A number for people: ``digits`` decimals (three figures when None), thousands spaced."""
     if digits is None:
-        digits = 0 if value == 0 else max(0, 2 - math.floor(math.log10(abs(value))))
+        digits = min(max(0, decimals_for(value, 3)), MOST_DECIMALS)
     text = f"{round(value, digits) + 0.0:,.{digits}f}".replace(",", "\u202f")
     return text.replace("-", "\u2212")
 
@@ -123,21 +128,26 @@ def decimals(value: float) -> int:
 
 def figures(value: float, count: int = 3) -> float:
     """``value`` rounded to ``count`` significant figures."""
-    if value == 0:
-        return 0.0
-    return round(value, count - 1 - math.floor(math.log10(abs(value))))
+    return round(value, decimals_for(value, count)) + 0.0
+
+
+def decimals_for(value: float, count: int) -> int:
+    """The decimals that ``count`` significant figures take; negative for whole tens and more."""
+    return 0 if value == 0 else count - 1 - math.floor(math.log10(abs(value)))
 
 
 def _without_thousands(digits: str, mark: str, text: str) -> str:
     parts = digits.split("." if mark == "," else ",")[0].split(mark)
-    if any(len(part) != 3 for part in parts[1:]):
+    if len(parts[0].lstrip("+-")) > 3 or any(len(part) != 3 for part in parts[1:]):
         raise UnitError(f"“{text.strip()}” is not a number.")
     return digits.replace(mark, "")
 
 
 def _unit_key(text: str) -> str:
     text = text.strip().casefold().replace("\u00b5", "u").replace("\u03bc", "u")
-    text = text.replace("²", "2").replace("³", "3").replace("°", "").replace("^", "")
+    text = (
+        text.replace("²", "2").replace("³", "3").replace("°", "").replace("º", "").replace("^", "")
+    )
     text = re.sub(r"\s*(?:/|\bper\b|⁄)\s*", "/", text)
     return re.sub(r"\s+", " ", text).strip(" .")
 
@@ -149,6 +159,7 @@ def _one_of(names: Iterable[str]) -> str:
 US_GALLON_L = 3.785411784  # exact: 231 cubic inches (NIST Handbook 44, appendix C)
 IMPERIAL_GALLON_L = 4.54609  # exact (UK Units of Measurement Regulations 1995)
 POUND_G = 453.59237  # exact (NIST Handbook 44, appendix C)
+GRAIN_PER_GALLON_MG_L = 64.79891 / US_GALLON_L  # exact: one grain is 64.79891 mg
 CACO3_MG_PER_MEQ = 50.04345  # molar mass 100.0869 g/mol, two equivalents
 DEGREE_DH_MG_L = CACO3_MG_PER_MEQ * 20 / 56.0774  # one degree is 10 mg/L as CaO
 
@@ -205,7 +216,10 @@ FLOW = Kind(
         ),
         Unit("L/min", 60.0, ("lpm", "l/m", "litres/minute", "liters/minute", "l/minute")),
         Unit("L/s", 3600.0, ("l/sec", "litres/second", "liters/second")),
-        Unit("m³/h", 1000.0, ("m3/h", "m3/hr", "cubic metres/hour", "cubic meters/hour")),
+        Unit("mL/min", 0.06, ("ml/minute", "cc/min")),
+        Unit(
+            "m³/h", 1000.0, ("m3/h", "m3/hr", "m3/hour", "cubic metres/hour", "cubic meters/hour")
+        ),
         Unit(
             "gal/h",
             US_GALLON_L,
@@ -302,6 +316,7 @@ ALKALINITY = Kind(
             CACO3_MG_PER_MEQ / 61.0168,
             ("mg/l hco3", "mg/l as hco3", "ppm hco3"),
         ),
+        Unit("gr/gal", GRAIN_PER_GALLON_MG_L, ("gpg", "grains", "grains/gallon", "grains/gal")),
         Unit("°fH", 10.0, ("fh", "french degrees")),
         Unit("°Clark", 14.254, ("clark", "english degrees")),
     ),

@@ -1,0 +1,152 @@
+"""The site in a real browser: the main job, accessibility, narrow screens, and no script at all."""
+
+from pathlib import Path
+
+import pytest
+from selenium.webdriver.common.by import By
+from selenium.webdriver.support.expected_conditions import staleness_of
+from selenium.webdriver.support.ui import WebDriverWait
+
+AXE = Path(__file__).parent / "axe" / "axe.min.js"
+QUESTION = (
+    "fish stopped eating since yesterday, pH 7.9, ammonia 2 ppm, water is 27C, 1000 litre tank"
+)
+PAGES = (
+    "/",
+    "/answers?q=fish+stopped+eating%2C+pH+7.9%2C+ammonia+2+ppm%2C+water+is+27C",
+    "/answers?q=what+time+does+the+concert+start",
+    "/articles/",
+    "/articles/second-settler",
+    "/articles/ammonia-and-ph",
+    "/symptoms/",
+    "/symptoms/fish-off-feed?ph=7.9&temperature=27&ammonia=2&read=ph",
+    "/symptoms/cloudy-water?view=sheet",
+    "/calculators/",
+    "/calculators/settler?flow=1500&vessel_volume=200&vessel_diameter=570&vessels=2&layout=parallel",
+    "/calculators/raise-ph",
+    "/calculators/ammonia?ammonia=lots&ph=27",
+    "/sources",
+    "/desk/login",
+    "/nowhere",
+)
+DESK_PAGES = ("/desk/", "/desk/questions/1", "/desk/?state=replied")
+WIDTHS = (320, 1280)
+
+
+def press(browser, element):
+    """Click on what leads to another page, and wait for that page."""
+    old = browser.find_element(By.TAG_NAME, "html")
+    element.click()
+    WebDriverWait(browser, 10).until(staleness_of(old))
+
+
+def main_text(browser):
+    return browser.find_element(By.ID, "main").text
+
+
+def ask(browser, address):
+    browser.get(f"{address}/")
+    browser.find_element(By.ID, "q").send_keys(QUESTION)
+    press(browser, browser.find_element(By.CSS_SELECTOR, ".ask button"))
+
+
+def go(browser, part):
+    browser.get(
+        browser.find_element(By.CSS_SELECTOR, f'main a[href*="{part}"]').get_attribute("href")
+    )
+
+
+def walk_the_main_job(browser, address):
+    ask(browser, address)
+    assert "0.099 mg/L of un-ionised ammonia" in main_text(browser)
+    assert "Why have my fish stopped eating?" in main_text(browser)
+    answers = browser.current_url
+    go(browser, "/calculators/ammonia?")
+    assert "0.099" in main_text(browser)
+    browser.get(answers)
+    go(browser, "/symptoms/fish-off-feed?")
+    text = main_text(browser)
+    assert "Act now: Ammonia is hurting the gills" in text
+    assert text.count("read from your question") == 3
+    browser.find_element(By.CSS_SELECTOR, ".next input[type=radio]").click()
+    press(browser, browser.find_element(By.CSS_SELECTOR, ".next button"))
+    assert main_text(browser).count("change") > text.count("change")
+
+
+def test_the_main_job_runs(browser, site):
+    walk_the_main_job(browser, site[0])
+
+
+def test_the_main_job_runs_without_script(plain_browser, site):
+    walk_the_main_job(plain_browser, site[0])
+
+
+def test_the_keeper_copies_a_reply_and_marks_it(browser, site, log_in):
+    address = site[0]
+    ask(browser, address)
+    log_in(browser)
+    press(browser, browser.find_element(By.PARTIAL_LINK_TEXT, "fish stopped eating"))
+    reply = browser.find_element(By.ID, "reply").get_attribute("value")
+    assert f"{address}/articles/fish-off-feed" in reply
+    assert f"{address}/symptoms/fish-off-feed?ph=7.9" in reply
+    copy = browser.find_element(By.CSS_SELECTOR, '[data-copy="reply"]')
+    copy.click()
+    WebDriverWait(browser, 5).until(lambda _: copy.text == "Copied")
+    press(browser, browser.find_element(By.XPATH, "//button[text()='Mark as replied']"))
+    assert "is marked as replied" in main_text(browser)
+
+
+def test_going_back_shows_the_answers_as_they_were(browser, site):
+    browser.get(f"{site[0]}/symptoms/fish-off-feed?ph=7.9")
+    before = main_text(browser)
+    browser.find_element(By.CSS_SELECTOR, ".next input[type=radio]").click()
+    press(browser, browser.find_element(By.CSS_SELECTOR, ".next button"))
+    assert main_text(browser) != before
+    browser.back()
+    assert main_text(browser) == before
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_every_page_is_accessible_fits_and_logs_no_fault(browser, site, log_in, width):
+    faults = []
+    browser.set_window_size(width, 900)
+    log_in(browser)
+    for page in (*PAGES, *DESK_PAGES):
+        browser.get(site[0] + page)
+        faults += [f"{page}: {fault}" for fault in look(browser, page)]
+    assert faults == []
+
+
+def look(browser, page):
+    """Everything wrong with the page the browser is on."""
+    browser.execute_script(AXE.read_text())
+    found = browser.execute_async_script("axe.run().then(arguments[arguments.length - 1])")
+    for violation in found["violations"]:
+        yield f"{violation['id']}: {[node['target'] for node in violation['nodes']]}"
+    wide = browser.execute_script("return document.documentElement.scrollWidth - innerWidth")
+    if wide > 0:
+        yield f"is {wide} pixels too wide"
+    for entry in browser.get_log("browser"):
+        expected = "the server responded with a status of 4" in entry["message"]
+        if entry["level"] in ("SEVERE", "WARNING") and not expected:
+            yield entry["message"]
+
+
+def test_the_first_page_is_light_and_asks_nobody_else(browser, site):
+    browser.get(f"{site[0]}/")
+    loaded = browser.execute_script(
+        "return performance.getEntriesByType('resource').concat("
+        "performance.getEntriesByType('navigation')).map(e => [e.name, e.transferSize])"
+    )
+    assert all(name.startswith(site[0]) for name, _ in loaded)
+    assert sum(size for _, size in loaded) < 60_000
+
+
+def test_the_keyboard_reaches_the_box_and_shows_where_it_is(browser, site):
+    browser.get(f"{site[0]}/")
+    skip = browser.find_element(By.CSS_SELECTOR, ".skip")
+    browser.switch_to.active_element.send_keys("\ue004")
+    assert browser.switch_to.active_element == skip
+    browser.find_element(By.ID, "q").send_keys("")
+    outline = browser.execute_script("return getComputedStyle(document.activeElement).outlineStyle")
+    assert outline == "solid"
