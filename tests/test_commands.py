@@ -227,7 +227,7 @@ def test_a_folder_of_ones_own_extends_and_replaces(run, tmp_path, library):
 def test_a_broken_article_is_named_with_file_and_place(run, tmp_path):
     own = tmp_path / "site"
     run("new", own)
-    (own / "articles" / "mine.md").write_text('+++\ntitle = Mine\n+++\n\n## Short answer\n')
+    (own / "articles" / "mine.md").write_text("+++\ntitle = Mine\n+++\n\n## Short answer\n")
     got = run("validate", "--content", own, status=1)
     assert "mine.md: TOML: cannot be read: Invalid value" in got.stdout
     assert "line 2" in got.stdout

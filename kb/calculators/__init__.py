@@ -11,6 +11,5 @@ from kb.calculators.raise_ph import RAISE_PH
 from kb.calculators.settler import SETTLER
 
 ALL: Mapping[str, Calculator] = {
-    item.id: item
-    for item in (SETTLER, AMMONIA, OXYGEN, RAISE_PH, LOWER_PH_TOP_UP, BASE_DEMAND)
+    item.id: item for item in (SETTLER, AMMONIA, OXYGEN, RAISE_PH, LOWER_PH_TOP_UP, BASE_DEMAND)
 }

@@ -7,9 +7,8 @@ import threading
 import pytest
 
 from kb.errors import NotFound, StoreError
-from kb.store import check_database, copy_database, keeper, open_database, restore_database
+from kb.store import check_database, copy_database, keeper, open_database, replies, restore_database
 from kb.store import questions as log
-from kb.store import replies
 from kb.store.migrations import MIGRATIONS
 from kb.store.questions import Judgement, NewQuestion
 
