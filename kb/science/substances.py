@@ -47,18 +47,6 @@ class Substance:
         return 1000 * ATOMIC_WEIGHTS[atom] * self.atoms.get(atom, 0)
 
 
-def mass_percent(*, atom: str, atoms: Atoms) -> float:
-    """The share of an element in a compound, in percent by mass.
-
-    Valid for the elements in ATOMIC_WEIGHTS. Source: iupac-atomic-weights.
-
-    >>> round(mass_percent(atom="Ca", atoms=BASES["calcium-hydroxide"].atoms), 1)
-    54.1
-    """
-    whole = sum(ATOMIC_WEIGHTS[each] * count for each, count in atoms.items())
-    return 100 * ATOMIC_WEIGHTS[atom] * atoms.get(atom, 0) / whole
-
-
 def lime_solubility_g_l(*, temp_c: float) -> float:
     """How much calcium hydroxide a litre of plain water dissolves; colder water takes more.
 

@@ -168,15 +168,15 @@ def doubts(plan: AcidPlan) -> tuple[str, ...]:
 def _reading_doubts(plan: AcidPlan) -> tuple[str, ...]:
     ask = plan.ask
     low, high = max(0.0, ask.alkalinity - KIT_HALF_STEP), ask.alkalinity + KIT_HALF_STEP
-    kit = f"if {show(high)}, {_answer(replace(ask, alkalinity=high))}."
+    kit = f"at {show(high)} {_answer(replace(ask, alkalinity=high))}."
     if low < ask.alkalinity:
-        kit = f"if {show(low)}, {_answer(replace(ask, alkalinity=low))}; {kit}"
+        kit = f"at {show(low)} {_answer(replace(ask, alkalinity=low))}; {kit}"
     acid_lower = _answer(replace(ask, ph=ask.ph - METER_ERROR))
     acid_higher = _answer(replace(ask, ph=ask.ph + METER_ERROR))
     return (
         f"If the pH is really {METER_ERROR} lower, {acid_lower}; if {METER_ERROR} higher, "
         f"{acid_higher}.",
-        f"Half a drop of a common kit is {KIT_HALF_STEP:.0f} mg/L of alkalinity; {kit}",
+        f"If the alkalinity is off by half a drop of a common kit, {KIT_HALF_STEP:.0f} mg/L: {kit}",
     )
 
 

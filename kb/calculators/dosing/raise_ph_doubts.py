@@ -25,12 +25,12 @@ def _readings(plan: BasePlan) -> tuple[str, ...]:
         _answer(replace(ask, ph=ask.ph - METER_ERROR)),
         _answer(replace(ask, ph=ask.ph + METER_ERROR)),
     )
-    kit = f"if {show(high)}, {_answer(replace(ask, alkalinity=high))}."
+    kit = f"at {show(high)} {_answer(replace(ask, alkalinity=high))}."
     if low < ask.alkalinity:
-        kit = f"if {show(low)}, {_answer(replace(ask, alkalinity=low))}; {kit}"
+        kit = f"at {show(low)} {_answer(replace(ask, alkalinity=low))}; {kit}"
     return (
         f"If the pH is really {METER_ERROR} lower, {ends[0]}; if {METER_ERROR} higher, {ends[1]}.",
-        f"Half a drop of a common kit is {KIT_HALF_STEP:.0f} mg/L of alkalinity; {kit}",
+        f"If the alkalinity is off by half a drop of a common kit, {KIT_HALF_STEP:.0f} mg/L: {kit}",
     )
 
 
@@ -69,21 +69,23 @@ def _carbon_dioxide(plan: BasePlan) -> tuple[str, ...]:
             f"Full aeration alone would bring this water to pH {show(aired, 1)} without any base, "
             "by driving carbon dioxide off; more air is the first thing to try."
         )
+    known: list[float] = []
     if plan.after.at_once.ph > UNSURE_PH:
         ends = (_at_once(replace(ask, ph=ask.ph + by)) for by in (-METER_ERROR, METER_ERROR))
-        lower, higher = sorted(ends)
+        known = sorted(ph for ph in ends if ph is not None)
+    if known:
         said.append(
             f"Above pH {UNSURE_PH} the pH at once hangs on small errors: a pH reading "
-            f"{METER_ERROR} off makes it {lower} to {higher}."
+            f"{METER_ERROR} off makes it {' or '.join(show(ph, 2) for ph in known)}."
         )
     return tuple(said)
 
 
-def _at_once(ask: BaseAsk) -> str:
+def _at_once(ask: BaseAsk) -> float | None:
     try:
-        return show(plan_base(ask).after.at_once.ph, 2)
+        return plan_base(ask).after.at_once.ph
     except OutOfReach:
-        return "no sure figure"
+        return None
 
 
 def _powder(plan: BasePlan) -> tuple[str, ...]:
