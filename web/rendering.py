@@ -16,7 +16,7 @@ from kb.units import show
 from web.config import Settings
 from web.content import Content
 
-_SOURCE = re.compile(r"\(([a-z0-9]+(?:-[a-z0-9]+)+)\)")
+_SOURCE = re.compile(r"\(([a-z0-9-]+)\)")
 VERDICT_WORDS = {
     "strong": "fits well",
     "possible": "may fit",

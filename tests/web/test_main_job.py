@@ -128,3 +128,11 @@ def test_a_question_can_be_set_aside_and_opened_again(keeper, walker, log):
     for state in ("set-aside", "open"):
         keeper.post(page, f"{page}/state", state=state)
         assert store.get(log, question.id).state == state
+
+
+def test_a_link_that_is_no_web_address_is_shown_as_text(keeper, client, log):
+    client.post("/api/questions", json={"text": "cloudy?", "link": "javascript:alert(1)"})
+    (question,) = store.listed(log)
+    page = keeper.text(f"/desk/questions/{question.id}")
+    assert 'href="javascript' not in page
+    assert "javascript:alert(1)" in page
