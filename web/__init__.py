@@ -44,17 +44,21 @@ def create_app(
         CONTENT=None,
     )
     app.config.update(config_values or {})
-    own = config.content_folder(app.config["CONTENT"])
-    app.config["DATA"] = config.data_folder(app.config.get("DATA"), own)
+    own = config.content_folder(_path(app.config["CONTENT"]))
+    app.config["DATA"] = config.data_folder(_path(app.config.get("DATA")), own)
     settings = app.config.setdefault("SETTINGS", config.read_settings(own))
     app.config["SESSION_COOKIE_SECURE"] = settings.address.startswith("https://")
-    app.secret_key = config.secret_key(Path(app.config["DATA"]))
+    app.secret_key = config.secret_key(app.config["DATA"])
     app.extensions["content"] = _content(own, library, rulebook)
     for part in (security, database, errors, rendering):
         part.register(app)
     for module in (articles, questions, calculators, troubleshooting, api, desk):
         app.register_blueprint(module.blueprint)
     return app
+
+
+def _path(value: str | Path | None) -> Path | None:
+    return Path(value) if value else None
 
 
 def _content(own: Path | None, library: Library | None, rulebook: Rulebook | None) -> Content:

@@ -18,7 +18,8 @@ def database() -> Database:
 
 def path_of(app: Flask) -> Path:
     """The database file of a site."""
-    return Path(app.config["DATA"]) / FILE_NAME
+    folder: Path = app.config["DATA"]
+    return folder / FILE_NAME
 
 
 def register(app: Flask) -> None:
