@@ -384,7 +384,24 @@ COUNT = Kind("number", (Unit("", 1.0),))
 FRACTION = Kind("fraction", (Unit("", 1.0), Unit("%", 0.01, ("percent",))))
 SPOONS = Kind("spoons", (Unit("level teaspoons", 1.0), Unit("heaped teaspoons", 1.0)))
 
+US_UNITS: Mapping[Kind, Mapping[str, str]] = {
+    VOLUME: {"L": "gal"},
+    FLOW: {"L/h": "gal/h"},
+    VOLUME_PER_DAY: {"L/day": "gal/day"},
+    LENGTH: {"m": "ft", "cm": "in", "mm": "in"},
+    AREA: {"m²": "ft²"},
+    MASS: {"g": "oz", "kg": "lb"},
+    MASS_PER_DAY: {"g/day": "oz/day", "kg/day": "lb/day"},
+    TEMPERATURE: {"°C": "°F"},
+    OVERFLOW_RATE: {"m/h": "gpm/ft²", "m/day": "gpm/ft²"},
+}
+
 TEASPOON_ML = 5.0  # metric; the US spoon is 4.93 mL, household spoons run from 3 to 7 mL
+
+
+def us_unit(kind: Kind, symbol: str) -> str:
+    """The US unit that stands for a metric one; the same unit where the US uses it too."""
+    return US_UNITS.get(kind, {}).get(symbol, symbol)
 
 
 def spoon_units(bulk_density_g_ml: float) -> tuple[Unit, ...]:

@@ -12,7 +12,7 @@ from kb.cautions import Caution
 from kb.content import render
 from kb.errors import InputErrors
 from kb.sources import Source
-from kb.units import show
+from kb.units import show, us_unit
 from web.config import Settings
 from web.content import Content
 
@@ -112,6 +112,7 @@ def register(app: Flask) -> None:
     )
     app.jinja_env.globals.update(
         content=content,
+        us_unit=us_unit,
         VERDICT_WORDS=VERDICT_WORDS,
         STATE_WORDS=STATE_WORDS,
         LEVEL_WORDS=LEVEL_WORDS,

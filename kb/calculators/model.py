@@ -2,7 +2,7 @@
 
 import inspect
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from urllib.parse import urlencode
 
 from kb.calculators.inputs import (
@@ -18,7 +18,7 @@ from kb.calculators.inputs import (
     show_plain,
     span,
 )
-from kb.units import PH, Kind, decimals, decimals_for, show
+from kb.units import PH, Kind, decimals, decimals_for, show, us_unit
 
 __all__ = [
     "Amount",
@@ -104,6 +104,16 @@ class Amount:
     unit: str
     digits: int | None = None
     reading: str = ""
+    kind: Kind | None = None
+
+    @property
+    def in_us(self) -> "Amount":
+        """The same amount in the unit used in the US, three figures, where that is another one."""
+        unit = us_unit(self.kind, self.unit) if self.kind else self.unit
+        if self.kind is None or unit == self.unit or not isinstance(self.value, float):
+            return self
+        value = self.kind.from_base(self.kind.to_base(self.value, self.unit), unit)
+        return replace(self, value=_tidy(value), unit=unit, digits=None)
 
     @property
     def text(self) -> str:
@@ -130,6 +140,15 @@ class Report:
     cautions: tuple[str, ...]
     doubts: tuple[str, ...]
     remarks: tuple[str, ...]
+
+    @property
+    def in_us(self) -> "Report":
+        """The same calculation with its figures in US units."""
+        return replace(
+            self,
+            inputs={name: amount.in_us for name, amount in self.inputs.items()},
+            results={name: amount.in_us for name, amount in self.results.items()},
+        )
 
     @property
     def link(self) -> str:
@@ -262,7 +281,9 @@ def _report(
             )
             continue
         shown = item.kind.from_base(float(value), item.unit)
-        inputs[item.name] = Amount(item.label, _tidy(shown), item.unit, decimals(shown))
+        inputs[item.name] = Amount(
+            item.label, _tidy(shown), item.unit, decimals(shown), kind=item.kind
+        )
         if item.usual and not item.usual[0] <= shown <= item.usual[1]:
             low, high = (show_plain(edge) for edge in item.usual)
             remarks.append(
@@ -291,7 +312,7 @@ def _amount(result: Result, outcome: Outcome) -> Amount:
     digits = result.digits
     if result.figures is not None:
         digits = max(0, decimals_for(shown, result.figures))
-    return Amount(result.label, shown, result.unit, digits, reading)
+    return Amount(result.label, shown, result.unit, digits, reading, result.kind)
 
 
 def _sentence(result: Result, outcome: Outcome) -> str:

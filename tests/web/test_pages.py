@@ -7,6 +7,7 @@ import pytest
 
 from web.security import POLICY
 
+SETTLER = "/calculators/settler?flow=1500&vessel_volume=200&vessel_diameter=570"
 START = ("/", "/articles/", "/symptoms/", "/calculators/", "/sources", "/desk/login")
 
 
@@ -113,3 +114,31 @@ def test_an_empty_question_is_refused_kindly(walker):
 def test_what_people_write_is_shown_as_text(walker):
     page = walker.get("/answers?q=%3Cscript%3Ealert(1)%3C/script%3E+cloudy+water")
     assert "<script>alert" not in page.get_data(as_text=True)
+
+
+def test_us_units_are_chosen_once_and_kept_in_the_link(walker):
+    # common practice, no source; arithmetic V/Q: 200 L at 1500 L/h is 8 min
+    link = "/calculators/settler?units=us&flow=396.258&vessel_volume=52.834&vessel_diameter=22.44"
+    page = walker.text(link)
+    assert "396.258 gal/h" in page
+    assert "8.00" in page
+    assert "gpm/ft²" in page
+    own = re.search(r'href="(/calculators/settler\?[^"]+)">Link to this result', page)[1]
+    assert "units=us" in own
+    assert "8.00" in walker.text(own)
+
+
+def test_a_link_without_units_means_metric_even_to_a_visitor_who_prefers_us(walker):
+    walker.get("/calculators/settler?units=us")
+    page = walker.text(SETTLER)
+    assert "396" in page
+    assert "8.00" in page
+
+
+def test_the_choice_of_units_can_be_taken_back(walker):
+    walker.get("/calculators/settler?units=us")
+    page = walker.text(
+        "/calculators/settler?units=metric&flow=1500&vessel_volume=200&vessel_diameter=570"
+    )
+    assert "Show US units" in page
+    assert "m/h" in page
