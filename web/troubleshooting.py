@@ -7,8 +7,7 @@ from flask import Blueprint, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from kb.errors import InputErrors
-from kb.units import PH
-from rules import engine, state
+from rules import engine, state, summary
 from rules.model import Check, Symptom
 from rules.result import Diagnosis
 from web.rendering import content
@@ -67,6 +66,7 @@ def symptom(slug: str) -> ResponseReturnValue:
         old_rules=state.old_rules(found, raw),
         articles=content().library.articles,
         sums=_sums(found, diagnosis),
+        summary=summary.as_text(diagnosis) if diagnosis.answers else "",
     )
     return page, 422 if problems else 200
 
@@ -77,7 +77,7 @@ def _given(found: Symptom, diagnosis: Diagnosis, read: frozenset[str]) -> list[G
         Given(
             check=check,
             value=answered[check.id],
-            text=answer_text(check, answered[check.id]),
+            text=summary.answer_text(check, diagnosis.answers[check.id]),
             read=check.id in read,
             without=_address(found, {k: v for k, v in answered.items() if k != check.id}, read),
         )
@@ -96,17 +96,6 @@ def _sums(found: Symptom, diagnosis: Diagnosis) -> dict[str, str]:
         for item in found.evidence
         if item.derived and item.id in diagnosis.derived
     }
-
-
-def answer_text(check: Check, value: str) -> str:
-    """An answer in the words of its check."""
-    if value == "unknown":
-        return "not known"
-    if value == "cant-measure":
-        return "cannot be measured"
-    if check.reading:
-        return value if check.reading.unit == PH.base else f"{value} {check.reading.unit}".strip()
-    return next((answer.text for answer in check.answers if answer.id == value), value)
 
 
 def _address(found: Symptom, answers: Mapping[str, str], read: frozenset[str]) -> str:
