@@ -13,7 +13,6 @@ from kb.calculators.model import (
     Result,
     Step,
     Value,
-    Values,
     refuse,
     show_plain,
 )
@@ -22,11 +21,11 @@ from kb.science.dosing import mixed_alkalinity_mg_l
 from kb.science.lowering import (
     STRONGEST,
     AcidAsk,
-    AcidOutOfReach,
     AcidPlan,
     plan_acid,
     product_density_g_ml,
 )
+from kb.science.reach import OutOfReach
 from kb.units import (
     ALKALINITY,
     CONCENTRATION,
@@ -35,12 +34,10 @@ from kb.units import (
     PH,
     TEMPERATURE,
     VOLUME,
-    Kind,
     show,
 )
 
 USUAL_STRENGTH = {"hydrochloric": 31.45, "phosphoric": 85.0, "sulphuric": 96.0, "citric": 100.0}
-MAIN = ("acid_mass", "alkalinity_after", "ph_after_aeration")
 
 
 def compute(
@@ -75,15 +72,16 @@ def compute(
     _check(ask, system_volume, system_alkalinity)
     try:
         plan = plan_acid(ask)
-    except AcidOutOfReach as end:
+    except OutOfReach as end:
         raise _refusal(ask, end) from end
     mixed = _mixed(plan, system_volume, system_alkalinity)
     mixing = _mixing_step(plan, system_volume, system_alkalinity, mixed)
     return Outcome(
-        values={**_values(plan, mixed), **sentences(plan, mixed)},
+        values=_values(plan, mixed),
         steps=(*steps(plan), *mixing),
         cautions=_cautions(acid, plan),
         doubts=doubts(plan),
+        sentences=sentences(plan, mixed),
     )
 
 
@@ -111,7 +109,7 @@ def _check(ask: AcidAsk, system_volume: float | None, system_alkalinity: float |
         raise refuse(missing, "", f"Give {missing} together with {given}, or leave both out.")
 
 
-def _refusal(ask: AcidAsk, end: AcidOutOfReach) -> InputErrors:
+def _refusal(ask: AcidAsk, end: OutOfReach) -> InputErrors:
     """The refusal in one sentence: what cannot be, why, and what can."""
     if end.why in ("no-carbon", "too-much-gas"):
         return contradiction(ph=ask.ph, alkalinity=ask.alkalinity, co2_mg_l=end.co2_mg_l)
@@ -120,7 +118,7 @@ def _refusal(ask: AcidAsk, end: AcidOutOfReach) -> InputErrors:
     if end.why == "used-up":
         text = (
             f"{given} would use up all the alkalinity and turn the water sharply acid; "
-            f"{_most(ask, end.acid_g)}, to pH {_up(end.ph)} at once and "
+            f"{_most(ask, end.dose_g)}, to pH {_up(end.ph)} at once and "
             f"{_up(end.ph_aerated)} aerated, is the most worked out here."
         )
     elif name == "target_alkalinity":
@@ -220,15 +218,6 @@ def _cautions(acid: str, plan: AcidPlan) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def _told(
-    name: str, label: str, kind: Kind | None, unit: str = "", digits: int | None = None
-) -> Result:
-    def reading(values: Values) -> str:
-        return str(values[f"say {name}"])
-
-    return Result(name, label, kind, unit, digits, reading, main=name in MAIN)
-
-
 INPUTS = (
     Number(
         "top_up_volume", "Top-up water", VOLUME, "L", minimum=0.1, maximum=1_000_000,
@@ -286,15 +275,15 @@ LOWER_PH_TOP_UP = Calculator(
     question="How much acid takes my hard top-up water down, and where does its pH end?",
     inputs=INPUTS,
     results=(
-        _told("acid_volume", "Acid by volume", VOLUME, "mL"),
-        _told("acid_mass", "Acid", MASS, "g"),
-        _told("alkalinity_after", "Alkalinity after", ALKALINITY, "mg/L as CaCO₃"),
-        _told("ph_at_once", "pH at once", PH, "pH", 2),
-        _told("ph_after_aeration", "pH after full aeration", PH, "pH", 2),
-        _told("phosphorus_added", "Phosphorus added", CONCENTRATION, "mg/L"),
-        _told("chloride_added", "Chloride added", CONCENTRATION, "mg/L"),
-        _told("sulphate_added", "Sulphate added", CONCENTRATION, "mg/L"),
-        _told("system_alkalinity_after", "System alkalinity after", ALKALINITY, "mg/L as CaCO₃"),
+        Result("acid_volume", "Acid by volume", VOLUME, "mL"),
+        Result("acid_mass", "Acid", MASS, "g", main=True),
+        Result("alkalinity_after", "Alkalinity after", ALKALINITY, "mg/L as CaCO₃", main=True),
+        Result("ph_at_once", "pH at once", PH, "pH", 2),
+        Result("ph_after_aeration", "pH after full aeration", PH, "pH", 2, main=True),
+        Result("phosphorus_added", "Phosphorus added", CONCENTRATION, "mg/L"),
+        Result("chloride_added", "Chloride added", CONCENTRATION, "mg/L"),
+        Result("sulphate_added", "Sulphate added", CONCENTRATION, "mg/L"),
+        Result("system_alkalinity_after", "System alkalinity after", ALKALINITY, "mg/L as CaCO₃"),
     ),
     compute=compute,
     one_of=(("target_ph", "target_alkalinity", "acid_volume", "acid_mass"),),

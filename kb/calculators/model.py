@@ -318,7 +318,7 @@ def _amount(result: Result, outcome: Outcome) -> Amount:
 def _sentence(result: Result, outcome: Outcome) -> str:
     said = outcome.sentences.get(result.name)
     if said is not None:
-        return said[:1].upper() + said[1:]
+        return said if said.startswith("pH") else said[:1].upper() + said[1:]
     if result.reading and outcome.values[result.name] is not None:
         return result.reading(outcome.values)
     return ""

@@ -5,7 +5,7 @@ from math import floor
 from kb.calculators.ammonia import NITROGEN_SHARE
 from kb.calculators.dosing.contradiction import contradiction
 from kb.calculators.dosing.raise_ph_doubts import doubts
-from kb.calculators.dosing.raise_ph_words import IONS, NAMES, harmful, sentences, steps
+from kb.calculators.dosing.raise_ph_words import IONS, NAMES, sentences, spoons, steps
 from kb.calculators.model import (
     Calculator,
     Choice,
@@ -14,12 +14,12 @@ from kb.calculators.model import (
     Outcome,
     Result,
     Value,
-    Values,
     refuse,
     show_plain,
 )
 from kb.errors import InputErrors
-from kb.science.raising import MOST_ALKALINITY, BaseAsk, BasePlan, OutOfReach, plan_base
+from kb.science.raising import MOST_ALKALINITY, BaseAsk, BasePlan, plan_base
+from kb.science.reach import OutOfReach
 from kb.science.substances import BULK_DENSITY_G_ML
 from kb.units import (
     ALKALINITY,
@@ -29,14 +29,11 @@ from kb.units import (
     PERCENT,
     PH,
     SPOONS,
-    TEASPOON_ML,
     TEMPERATURE,
     VOLUME,
-    Kind,
     show,
 )
 
-MAIN = ("mass", "additions", "ph_settled")
 BURNS = {"calcium-hydroxide": "lime-burns", "potassium-hydroxide": "caustic-potash-burns"}
 
 
@@ -74,12 +71,12 @@ def compute(
         plan = plan_base(ask)
     except OutOfReach as end:
         raise _refusal(ask, end) from end
-    values = _values(plan)
     return Outcome(
-        values={**values, **sentences(plan, values)},
+        values=_values(plan),
         steps=steps(plan),
         cautions=_cautions(plan),
         doubts=doubts(plan),
+        sentences=sentences(plan),
     )
 
 
@@ -126,11 +123,10 @@ def _wish(ask: BaseAsk) -> tuple[str, str, float, str]:
 
 
 def _values(plan: BasePlan) -> dict[str, Value]:
-    density = BULK_DENSITY_G_ML.get(plan.ask.base)
     after = plan.after
     return {
         "mass": plan.mass_g,
-        "teaspoons": None if density is None else plan.mass_g / (density * TEASPOON_ML),
+        "teaspoons": spoons(plan),
         "additions": float(plan.parts),
         "alkalinity_after": plan.alkalinity,
         "ph_at_once": after.at_once.ph,
@@ -143,19 +139,10 @@ def _values(plan: BasePlan) -> dict[str, Value]:
 
 
 def _cautions(plan: BasePlan) -> tuple[str, ...]:
-    first = ("never-raise-ph-with-ammonia",) if harmful(plan) else ()
+    first = ("never-raise-ph-with-ammonia",) if plan.ask.ammonia > 0 else ()
     burns = (BURNS[plan.ask.base],) if plan.ask.base in BURNS else ()
     rest = ("base-in-small-steps", "powder-dust", "label-and-law", "calculation-not-promise")
     return (*first, *burns, *rest)
-
-
-def _told(
-    name: str, label: str, kind: Kind | None, unit: str = "", digits: int | None = None
-) -> Result:
-    def reading(values: Values) -> str:
-        return str(values[f"say {name}"])
-
-    return Result(name, label, kind, unit, digits, reading, main=name in MAIN)
 
 
 INPUTS = (
@@ -214,19 +201,19 @@ RAISE_PH = Calculator(
     question="How much lime, potash or chalk brings my pH up, and what does it do to ammonia?",
     inputs=INPUTS,
     results=(
-        _told("mass", "Weigh out", MASS, "g"),
-        _told("teaspoons", "Level teaspoons", SPOONS, "level teaspoons", 1),
-        _told("additions", "Parts", COUNT, "", 0),
-        _told("alkalinity_after", "Alkalinity after", ALKALINITY, "mg/L as CaCO₃"),
-        _told("ph_at_once", "pH at once", PH, "pH", 2),
-        _told("ph_settled", "pH settled", PH, "pH", 2),
-        _told("ph_after_aeration", "pH after full aeration", PH, "pH", 2),
-        _told("calcium_added", "Calcium added", CONCENTRATION, "mg/L"),
-        _told("potassium_added", "Potassium added", CONCENTRATION, "mg/L"),
-        _told("magnesium_added", "Magnesium added", CONCENTRATION, "mg/L"),
-        _told("sodium_added", "Sodium added", CONCENTRATION, "mg/L"),
-        _told("unionised_before", "Un-ionised ammonia now, as N", CONCENTRATION, "mg/L", 3),
-        _told("unionised_after", "Un-ionised ammonia after, as N", CONCENTRATION, "mg/L", 3),
+        Result("mass", "Weigh out", MASS, "g", main=True),
+        Result("teaspoons", "Level teaspoons", SPOONS, "level teaspoons", 1),
+        Result("additions", "Parts", COUNT, "", 0, main=True),
+        Result("alkalinity_after", "Alkalinity after", ALKALINITY, "mg/L as CaCO₃"),
+        Result("ph_at_once", "pH at once", PH, "pH", 2),
+        Result("ph_settled", "pH settled", PH, "pH", 2, main=True),
+        Result("ph_after_aeration", "pH after full aeration", PH, "pH", 2),
+        Result("calcium_added", "Calcium added", CONCENTRATION, "mg/L"),
+        Result("potassium_added", "Potassium added", CONCENTRATION, "mg/L"),
+        Result("magnesium_added", "Magnesium added", CONCENTRATION, "mg/L"),
+        Result("sodium_added", "Sodium added", CONCENTRATION, "mg/L"),
+        Result("unionised_before", "Un-ionised ammonia now, as N", CONCENTRATION, "mg/L", 3),
+        Result("unionised_after", "Un-ionised ammonia after, as N", CONCENTRATION, "mg/L", 3),
     ),
     compute=compute,
     one_of=(("target_ph", "target_alkalinity", "dose"),),

@@ -2,23 +2,20 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
 
 from .carbonate import (
     CACO3_MG_PER_EQ,
-    CO2_MG_PER_MOL,
     TITRATION_END_PH,
     State,
     Water,
     air_co2_mol_l,
     from_reading,
-    pressure_uatm,
     settle,
 )
 from .dosing import AfterDose, add, after_dose, dose_for_ph
+from .reach import OutOfReach, mol_for_alkalinity, present, product_g, product_mol_l
 from .substances import ACIDS, Substance, solution_density_g_ml
 
-WHOLE_ATM_UATM = 1e6
 FAR_BELOW_EQ_L = 0.01  # so much free acid is pH 2, far past the end of any titration
 STRONGEST: Mapping[str, float] = {
     "hydrochloric": 38.0,
@@ -28,8 +25,6 @@ STRONGEST: Mapping[str, float] = {
 }
 """The strongest solution sold, percent by mass; common-practice."""
 CITRIC_DISSOLVES_PERCENT = 60.0  # common-practice: stronger citric acid is a powder
-
-Why = Literal["no-carbon", "too-much-gas", "not-below", "used-up"]
 
 
 @dataclass(frozen=True)
@@ -53,26 +48,6 @@ class AcidAsk:
     aerated: bool = False
 
 
-class AcidOutOfReach(ValueError):
-    """No amount does what is asked: why, and the most that can be done (pH, g, mg/L)."""
-
-    def __init__(
-        self,
-        why: Why,
-        *,
-        co2_mg_l: float = 0.0,
-        ph: float = 0.0,
-        ph_aerated: float = 0.0,
-        acid_g: float = 0.0,
-    ) -> None:
-        self.why = why
-        self.co2_mg_l = co2_mg_l
-        self.ph = ph
-        self.ph_aerated = ph_aerated
-        self.acid_g = acid_g
-        super().__init__(why)
-
-
 @dataclass(frozen=True)
 class AcidPlan:
     """The amount of acid, and the top-up water before and after it."""
@@ -92,7 +67,7 @@ class AcidPlan:
     @property
     def mass_g(self) -> float:
         """The mass of the product."""
-        return self.mol_l * self.acid.molar_mass * self.ask.volume_l / self.ask.strength * 100
+        return _grams(self.ask, self.acid, self.mol_l)
 
     @property
     def product_l(self) -> float | None:
@@ -123,7 +98,7 @@ def product_density_g_ml(acid: str, strength: float) -> float | None:
 
 
 def plan_acid(ask: AcidAsk) -> AcidPlan:
-    """The acid for a wish, or what a given amount does; raises AcidOutOfReach.
+    """The acid for a wish, or what a given amount does; raises OutOfReach.
 
     Valid for 0 to 50 °C and fresh water. Source: stumm-morgan-1996, plummer-busenberg-1982;
     tested against phreeqc.
@@ -133,11 +108,7 @@ def plan_acid(ask: AcidAsk) -> AcidPlan:
     11.58
     """
     water = from_reading(ph=ask.ph, alkalinity_mg_l=ask.alkalinity, temp_c=ask.temp_c)
-    if water.carbon_mol_l <= 0:
-        raise AcidOutOfReach("no-carbon")
-    now = settle(water)
-    if pressure_uatm(co2_mol_l=now.co2_mol_l, temp_c=ask.temp_c) > WHOLE_ATM_UATM:
-        raise AcidOutOfReach("too-much-gas", co2_mg_l=now.co2_mol_l * CO2_MG_PER_MOL)
+    now = present(water)
     acid = ACIDS[ask.acid]
     mol_l = _wanted_mol_l(ask, water, acid)
     if mol_l is None or water.alkalinity_eq_l + acid.alkalinity * mol_l < -FAR_BELOW_EQ_L:
@@ -154,16 +125,16 @@ def _wanted_mol_l(ask: AcidAsk, water: Water, acid: Substance) -> float | None:
         held = air_co2_mol_l(temp_c=ask.temp_c) if ask.aerated else None
         untreated = settle(water, co2_mol_l=held).ph
         if ask.target_ph >= untreated or (held is None and ask.target_ph >= ask.ph):
-            raise AcidOutOfReach("not-below", ph=untreated)
+            raise OutOfReach("not-below", ph=untreated)
         return dose_for_ph(water, acid, ph=ask.target_ph, co2_mol_l=held)
     if ask.target_alkalinity is not None:
         if ask.target_alkalinity >= ask.alkalinity:
-            raise AcidOutOfReach("not-below")
-        return (ask.target_alkalinity / CACO3_MG_PER_EQ - water.alkalinity_eq_l) / acid.alkalinity
+            raise OutOfReach("not-below")
+        return mol_for_alkalinity(water, acid, alkalinity_mg_l=ask.target_alkalinity)
     grams = ask.acid_g or 0.0
     if ask.acid_l is not None:
         grams = ask.acid_l * 1000 * (product_density_g_ml(ask.acid, ask.strength) or 0.0)
-    return grams * ask.strength / 100 / acid.molar_mass / ask.volume_l
+    return product_mol_l(acid, grams=grams, volume_l=ask.volume_l, percent=ask.strength)
 
 
 def _used_up(after: AfterDose) -> bool:
@@ -172,15 +143,19 @@ def _used_up(after: AfterDose) -> bool:
     return gone and after.at_once.ph < TITRATION_END_PH - 1e-6
 
 
-def _end(ask: AcidAsk, water: Water, acid: Substance) -> AcidOutOfReach:
+def _end(ask: AcidAsk, water: Water, acid: Substance) -> OutOfReach:
     """The most acid the water takes before its alkalinity is used up, and what that does."""
     by_titration = dose_for_ph(water, acid, ph=TITRATION_END_PH) or 0.0
     most = max(by_titration, water.alkalinity_eq_l / abs(acid.alkalinity))
     full = add(water, acid, most)
     held = air_co2_mol_l(temp_c=ask.temp_c)
-    return AcidOutOfReach(
+    return OutOfReach(
         "used-up",
         ph=settle(full).ph,
         ph_aerated=settle(full, co2_mol_l=held).ph,
-        acid_g=most * acid.molar_mass * ask.volume_l / ask.strength * 100,
+        dose_g=_grams(ask, acid, most),
     )
+
+
+def _grams(ask: AcidAsk, acid: Substance, mol_l: float) -> float:
+    return product_g(acid, mol_l=mol_l, volume_l=ask.volume_l, percent=ask.strength)

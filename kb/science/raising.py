@@ -1,7 +1,6 @@
 """A base for a system with fish in it: how much, in how many parts, and what comes of it."""
 
 from dataclasses import dataclass
-from typing import Literal
 
 from .ammonia import unionised_fraction
 from .carbonate import (
@@ -11,7 +10,6 @@ from .carbonate import (
     Water,
     air_co2_mol_l,
     from_reading,
-    pressure_uatm,
     settle,
 )
 from .dosing import (
@@ -22,12 +20,10 @@ from .dosing import (
     most_that_dissolves,
     parts_for_step,
 )
+from .reach import OutOfReach, mol_for_alkalinity, present, product_g, product_mol_l
 from .substances import BASES, Substance
 
 MOST_ALKALINITY = 1000.0  # mg/L; no fish system needs more, and Davies grows less sure
-WHOLE_ATM_UATM = 1e6
-
-Why = Literal["no-carbon", "too-much-gas", "not-above", "too-much", "saturated"]
 
 
 @dataclass(frozen=True)
@@ -49,26 +45,6 @@ class BaseAsk:
     calcium: float = 0.0
     ammonia: float = 0.0
     step: float = 0.3
-
-
-class OutOfReach(ValueError):
-    """No dose does what is asked: why, and how far one gets (pH, mg/L, g) where there is an end."""
-
-    def __init__(
-        self,
-        why: Why,
-        *,
-        co2_mg_l: float = 0.0,
-        ph: float = 0.0,
-        alkalinity: float = 0.0,
-        dose_g: float = 0.0,
-    ) -> None:
-        self.why = why
-        self.co2_mg_l = co2_mg_l
-        self.ph = ph
-        self.alkalinity = alkalinity
-        self.dose_g = dose_g
-        super().__init__(why)
 
 
 @dataclass(frozen=True)
@@ -112,8 +88,7 @@ class BasePlan:
     @property
     def dissolved_g(self) -> float:
         """How much of the product ends up dissolved."""
-        pure = self.mol_l * self.base.molar_mass * self.ask.volume_l
-        return pure / self.ask.purity * 100
+        return _grams(self.ask, self.base, self.mol_l)
 
     @property
     def leftover(self) -> bool:
@@ -146,7 +121,7 @@ def plan_base(ask: BaseAsk) -> BasePlan:
         calcium_mg_l=ask.calcium,
         ammonia_mg_l=ask.ammonia,
     )
-    now = _present(water)
+    now = present(water)
     held = max(now.co2_mol_l, air_co2_mol_l(temp_c=ask.temp_c))
     base = BASES[ask.base]
     wanted = _wanted_mol_l(ask, water, held, base)
@@ -164,16 +139,6 @@ def plan_base(ask: BaseAsk) -> BasePlan:
     )
 
 
-def _present(water: Water) -> State:
-    """The water as it is read; a pH and an alkalinity that cannot both be true are refused."""
-    if water.carbon_mol_l <= 0:
-        raise OutOfReach("no-carbon")
-    now = settle(water)
-    if pressure_uatm(co2_mol_l=now.co2_mol_l, temp_c=water.temp_c) > WHOLE_ATM_UATM:
-        raise OutOfReach("too-much-gas", co2_mg_l=now.co2_mol_l * CO2_MG_PER_MOL)
-    return now
-
-
 def _wanted_mol_l(ask: BaseAsk, water: Water, held: float, base: Substance) -> float:
     """Moles a litre for what was asked, whether or not so much dissolves."""
     room = MOST_ALKALINITY / CACO3_MG_PER_EQ - water.alkalinity_eq_l
@@ -187,10 +152,10 @@ def _wanted_mol_l(ask: BaseAsk, water: Water, held: float, base: Substance) -> f
     elif ask.target_alkalinity is not None:
         if ask.target_alkalinity <= ask.alkalinity:
             raise OutOfReach("not-above")
-        return (ask.target_alkalinity / CACO3_MG_PER_EQ - water.alkalinity_eq_l) / base.alkalinity
+        return mol_for_alkalinity(water, base, alkalinity_mg_l=ask.target_alkalinity)
     else:
-        pure = (ask.dose_g or 0.0) * ask.purity / 100
-        given = pure / base.molar_mass / ask.volume_l
+        grams = ask.dose_g or 0.0
+        given = product_mol_l(base, grams=grams, volume_l=ask.volume_l, percent=ask.purity)
         if given <= most or base.mineral:
             return given
     raise _end(ask, water, held, base, most)
@@ -221,4 +186,4 @@ def _end(ask: BaseAsk, water: Water, held: float, base: Substance, most: float) 
 
 
 def _grams(ask: BaseAsk, base: Substance, mol_l: float) -> float:
-    return mol_l * base.molar_mass * ask.volume_l / ask.purity * 100
+    return product_g(base, mol_l=mol_l, volume_l=ask.volume_l, percent=ask.purity)

@@ -1,17 +1,19 @@
 """The sentences, the working and the doubts of acid in top-up water."""
 
 from dataclasses import replace
-from math import log10
 
-from kb.calculators.dosing import KIT_HALF_STEP, METER_ERROR, STRENGTH_LOSS, UNSURE_PH
-from kb.calculators.model import Step, show_plain
-from kb.science.carbonate import (
-    AIR_UATM,
-    CACO3_MG_PER_EQ,
-    CO2_MG_PER_MOL,
-    air_co2_mol_l,
+from kb.calculators.dosing import STRENGTH_LOSS, UNSURE_PH
+from kb.calculators.dosing.alike import (
+    BALANCE,
+    added,
+    aired_step,
+    carbon_dioxide_step,
+    reading_doubts,
 )
-from kb.science.lowering import AcidAsk, AcidOutOfReach, AcidPlan, plan_acid
+from kb.calculators.model import Step, show_plain
+from kb.science.carbonate import CACO3_MG_PER_EQ
+from kb.science.lowering import AcidAsk, AcidPlan, plan_acid
+from kb.science.reach import OutOfReach
 from kb.units import show
 
 NAMES = {
@@ -38,28 +40,31 @@ def amount(plan: AcidPlan) -> str:
 
 
 def sentences(plan: AcidPlan, mixed: float | None) -> dict[str, str]:
-    """What each result means, by the name of the result with ``say`` before it."""
+    """What each result means, by its name; nothing of one that is not there."""
     ask, after = plan.ask, plan.after
     product = f"{show_plain(ask.strength)} % {NAMES[ask.acid]}"
     where = f"for {show(ask.volume_l)} L of top-up water, in a container with no fish in it"
     change = f"from {show(ask.alkalinity)} to {show(plan.alkalinity)} mg/L as CaCO₃"
-    return {
-        "say acid_volume": f"{amount(plan)} of {product} {where}.",
-        "say acid_mass": f"{amount(plan)} of {product} {where}; acid into water.",
-        "say alkalinity_after": f"The acid takes the top-up's alkalinity {change}.",
-        "say ph_at_once": (
+    said = {
+        "acid_mass": f"{amount(plan)} of {product} {where}; acid into water.",
+        "alkalinity_after": f"The acid takes the top-up's alkalinity {change}.",
+        "ph_at_once": (
             f"Right after mixing the top-up reads about pH {show(after.at_once.ph, 1)}, mostly "
             "from the carbon dioxide that the acid sets free."
         ),
-        "say ph_after_aeration": _bounce(plan),
-        "say phosphorus_added": _added("phosphorus", plan.added_mg_l("P")),
-        "say chloride_added": _added("chloride", plan.added_mg_l("Cl")),
-        "say sulphate_added": _added("sulphate", sulphate_mg_l(plan)),
-        "say system_alkalinity_after": (
-            f"Poured into the system, the top-up brings its alkalinity to {show(mixed or 0.0)} "
-            "mg/L as CaCO₃."
-        ),
+        "ph_after_aeration": _bounce(plan),
+        "phosphorus_added": added("The acid", "phosphorus", plan.added_mg_l("P")),
+        "chloride_added": added("The acid", "chloride", plan.added_mg_l("Cl")),
+        "sulphate_added": added("The acid", "sulphate", sulphate_mg_l(plan)),
     }
+    if plan.product_l is not None:
+        said["acid_volume"] = f"{amount(plan)} of {product} {where}."
+    if mixed is not None:
+        said["system_alkalinity_after"] = (
+            f"Poured into the system, the top-up brings its alkalinity to {show(mixed)} "
+            "mg/L as CaCO₃."
+        )
+    return said
 
 
 def _bounce(plan: AcidPlan) -> str:
@@ -75,10 +80,6 @@ def _bounce(plan: AcidPlan) -> str:
     )
 
 
-def _added(name: str, mg_l: float) -> str:
-    return f"The acid adds {show(mg_l)} mg/L of {name}." if mg_l else f"The acid adds no {name}."
-
-
 def steps(plan: AcidPlan) -> tuple[Step, ...]:
     """The working, as one would write it on paper."""
     return (*_acid_steps(plan), *_ph_steps(plan), *_ion_steps(plan))
@@ -86,15 +87,9 @@ def steps(plan: AcidPlan) -> tuple[Step, ...]:
 
 def _acid_steps(plan: AcidPlan) -> tuple[Step, ...]:
     ask = plan.ask
-    pk = -log10(plan.now.constants.carbonic[0])
     removed = plan.mol_l * -plan.acid.alkalinity * CACO3_MG_PER_EQ
     found = [
-        Step(
-            "carbon dioxide now = 0.8794 × alkalinity × 10^(pK₁ − pH), below pH 8.3",
-            f"0.8794 × {show(ask.alkalinity)} × 10^({show(pk, 3)} − {ask.ph:g})",
-            f"{show(plan.now.co2_mol_l * CO2_MG_PER_MOL)} mg/L",
-            "plummer-busenberg-1982",
-        ),
+        carbon_dioxide_step(ask, plan.now),
         Step(
             "product = alkalinity taken × litres ÷ 1000 ÷ 50.04 × g per equivalent ÷ strength",
             f"{show(removed)} × {show(ask.volume_l)} ÷ 1000 ÷ 50.04 × "
@@ -123,8 +118,7 @@ def _density_source(acid: str) -> str:
 def _ph_steps(plan: AcidPlan) -> tuple[Step, ...]:
     after = plan.after
     where = f"alkalinity {show(plan.alkalinity)} mg/L"
-    air = air_co2_mol_l(temp_c=plan.ask.temp_c) * CO2_MG_PER_MOL
-    balance = "pH at which alkalinity = HCO₃ + 2 CO₃ + OH − H"
+    balance = BALANCE
     if plan.acid.phosphate:
         balance += " + HPO₄ − H₃PO₄"
     if plan.acid.citrate:
@@ -136,12 +130,7 @@ def _ph_steps(plan: AcidPlan) -> tuple[Step, ...]:
             f"pH {show(after.at_once.ph, 2)}",
             "stumm-morgan-1996",
         ),
-        Step(
-            f"aired: {balance}, carbon dioxide of the air ({AIR_UATM:.0f} µatm)",
-            f"{where}, {show(air)} mg/L of carbon dioxide",
-            f"pH {show(after.aerated.ph, 2)}",
-            "stumm-morgan-1996",
-        ),
+        aired_step(balance, where, after.aerated, temp_c=plan.ask.temp_c),
     )
 
 
@@ -162,29 +151,14 @@ def _ion_steps(plan: AcidPlan) -> tuple[Step, ...]:
 
 def doubts(plan: AcidPlan) -> tuple[str, ...]:
     """All that makes this answer less sure; each figure comes from working it out again."""
-    return (*_reading_doubts(plan), *_strength_doubts(plan), *_chemistry_doubts(plan))
-
-
-def _reading_doubts(plan: AcidPlan) -> tuple[str, ...]:
-    ask = plan.ask
-    low, high = max(0.0, ask.alkalinity - KIT_HALF_STEP), ask.alkalinity + KIT_HALF_STEP
-    kit = f"at {show(high)} {_answer(replace(ask, alkalinity=high))}."
-    if low < ask.alkalinity:
-        kit = f"at {show(low)} {_answer(replace(ask, alkalinity=low))}; {kit}"
-    acid_lower = _answer(replace(ask, ph=ask.ph - METER_ERROR))
-    acid_higher = _answer(replace(ask, ph=ask.ph + METER_ERROR))
-    return (
-        f"If the pH is really {METER_ERROR} lower, {acid_lower}; if {METER_ERROR} higher, "
-        f"{acid_higher}.",
-        f"If the alkalinity is off by half a drop of a common kit, {KIT_HALF_STEP:.0f} mg/L: {kit}",
-    )
+    return (*reading_doubts(plan.ask, _answer), *_strength_doubts(plan), *_chemistry_doubts(plan))
 
 
 def _answer(ask: AcidAsk) -> str:
     """What another reading would make of it: the amount for a target, else where it ends."""
     try:
         plan = plan_acid(ask)
-    except AcidOutOfReach as end:
+    except OutOfReach as end:
         if end.why == "used-up":
             return "the acid is more than the water can take"
         return "no acid is needed" if end.why == "not-below" else "no amount can be worked out"

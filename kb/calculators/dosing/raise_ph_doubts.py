@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 
-from kb.calculators.dosing import KIT_HALF_STEP, METER_ERROR, STRENGTH_LOSS, UNSURE_PH
+from kb.calculators.dosing import METER_ERROR, STRENGTH_LOSS, UNSURE_PH
+from kb.calculators.dosing.alike import reading_doubts
 from kb.science.carbonate import CO2_MG_PER_MOL, air_co2_mol_l, settle
 from kb.science.dosing import saturation
-from kb.science.raising import BaseAsk, BasePlan, OutOfReach, plan_base
+from kb.science.raising import BaseAsk, BasePlan, plan_base
+from kb.science.reach import OutOfReach
 from kb.science.substances import BULK_DENSITY_G_ML, lime_solubility_g_l
 from kb.units import show
 
@@ -15,23 +17,8 @@ HEAP = 2.0  # common-practice: a heaped spoon holds at least twice a level one
 
 def doubts(plan: BasePlan) -> tuple[str, ...]:
     """All that makes this answer less sure, the weightiest first."""
-    return (*_readings(plan), *_carbon_dioxide(plan), *_powder(plan), *_chemistry(plan))
-
-
-def _readings(plan: BasePlan) -> tuple[str, ...]:
-    ask = plan.ask
-    low, high = max(0.0, ask.alkalinity - KIT_HALF_STEP), ask.alkalinity + KIT_HALF_STEP
-    ends = (
-        _answer(replace(ask, ph=ask.ph - METER_ERROR)),
-        _answer(replace(ask, ph=ask.ph + METER_ERROR)),
-    )
-    kit = f"at {show(high)} {_answer(replace(ask, alkalinity=high))}."
-    if low < ask.alkalinity:
-        kit = f"at {show(low)} {_answer(replace(ask, alkalinity=low))}; {kit}"
-    return (
-        f"If the pH is really {METER_ERROR} lower, {ends[0]}; if {METER_ERROR} higher, {ends[1]}.",
-        f"If the alkalinity is off by half a drop of a common kit, {KIT_HALF_STEP:.0f} mg/L: {kit}",
-    )
+    readings = reading_doubts(plan.ask, _answer)
+    return (*readings, *_carbon_dioxide(plan), *_powder(plan), *_chemistry(plan))
 
 
 def _answer(ask: BaseAsk) -> str:

@@ -4,9 +4,10 @@ from math import log10
 
 from kb.calculators.ammonia import CAREFUL_MG_L, HARM_MG_L
 from kb.calculators.dosing import KIT_HALF_STEP
+from kb.calculators.dosing.alike import BALANCE, added, aired_step, carbon_dioxide_step
 from kb.calculators.dosing.raise_ph_doubts import HEAP
-from kb.calculators.model import Step, Values, show_plain
-from kb.science.carbonate import AIR_UATM, CACO3_MG_PER_EQ, CO2_MG_PER_MOL, air_co2_mol_l
+from kb.calculators.model import Step, show_plain
+from kb.science.carbonate import CACO3_MG_PER_EQ
 from kb.science.raising import BasePlan
 from kb.science.substances import BULK_DENSITY_G_ML
 from kb.units import TEASPOON_ML, show
@@ -26,42 +27,54 @@ SLOW = ("calcium-carbonate", "dolomite", "magnesium-hydroxide")
 IONS = {"Ca": "calcium", "K": "potassium", "Mg": "magnesium", "Na": "sodium"}
 
 
-def sentences(plan: BasePlan, values: Values) -> dict[str, str]:
-    """What each result means, by the name of the result with ``say`` before it."""
+def spoons(plan: BasePlan) -> float | None:
+    """The level teaspoons of a powder of known bulk density; None of any other."""
+    density = BULK_DENSITY_G_ML.get(plan.ask.base)
+    return None if density is None else plan.mass_g / (density * TEASPOON_ML)
+
+
+def sentences(plan: BasePlan) -> dict[str, str]:
+    """What each result means, by its name; nothing of one that is not there."""
     ask, after = plan.ask, plan.after
     mass, rise = show(plan.mass_g), f"{show(ask.alkalinity)} to {show(plan.alkalinity)}"
-    ammonia = _ammonia_sentence(plan)
-    return {
-        "say mass": (
-            f"{ammonia if harmful(plan) else ''}{mass} g of {NAMES[ask.base]} in all for "
+    ammonia, level = _ammonia_sentence(plan), spoons(plan)
+    harmful = plan.unionised_mg_l(plan.highest_ph) > CAREFUL_MG_L
+    said = {
+        "mass": (
+            f"{f'{ammonia} ' if harmful else ''}{mass} g of {NAMES[ask.base]} in all for "
             f"{show(ask.volume_l)} L of water, {_parts(plan)}."
             f"{_too_soft(plan)}"
         ),
-        "say teaspoons": (
-            f"{mass} g is about {show(float(values['teaspoons'] or 0), 1)} level teaspoons of "
-            f"5 mL; a heaped one holds {HEAP:.0f} to 3 times as much, so weigh it if you can."
-        ),
-        "say additions": _additions(plan),
-        "say alkalinity_after": f"Alkalinity goes from {rise} mg/L as CaCO₃, and that lasts.",
-        "say ph_at_once": (
+        "additions": _additions(plan),
+        "alkalinity_after": f"Alkalinity goes from {rise} mg/L as CaCO₃, and that lasts.",
+        "ph_at_once": (
             f"Poured in all at once, it would take the pH from {ask.ph:g} to "
             f"{show(after.at_once.ph, 2)} before the fish's carbon dioxide catches up"
             + (", if it dissolved at once; in truth it takes days." if ask.base in SLOW else ".")
         ),
-        "say ph_settled": (
-            f"pH settles near {show(after.settled.ph, 1)} once the carbon dioxide is back where "
-            "the fish and the filter hold it."
+        "ph_settled": (
+            f"The pH settles near {show(after.settled.ph, 1)} once the carbon dioxide is back "
+            "where the fish and the filter hold it."
         ),
-        "say ph_after_aeration": (
+        "ph_after_aeration": (
             f"With the water aired until it holds no more carbon dioxide than the air does, pH "
             f"would reach {show(after.aerated.ph, 1)}; a stocked tank stays below that."
         ),
-        **{f"say {name}_added": _added(name, plan.added_mg_l(atom)) for atom, name in IONS.items()},
-        "say unionised_before": (
+        **{
+            f"{name}_added": added("The dose", name, plan.added_mg_l(atom))
+            for atom, name in IONS.items()
+        },
+        "unionised_before": (
             f"Un-ionised ammonia now: {_ammonia(plan.unionised_mg_l(ask.ph))} mg/L as N."
         ),
-        "say unionised_after": ammonia.strip(),
+        "unionised_after": ammonia,
     }
+    if level is not None:
+        said["teaspoons"] = (
+            f"{mass} g is about {show(level, 1)} level teaspoons of 5 mL; a heaped one holds "
+            f"{HEAP:.0f} to 3 times as much, so weigh it if you can."
+        )
+    return said
 
 
 def _parts(plan: BasePlan) -> str:
@@ -97,27 +110,24 @@ def _additions(plan: BasePlan) -> str:
     return text
 
 
-def _added(name: str, mg_l: float) -> str:
-    return f"The dose adds {show(mg_l)} mg/L of {name}." if mg_l else f"The dose adds no {name}."
-
-
-def harmful(plan: BasePlan) -> bool:
-    """Does the dose take un-ionised ammonia over the cautious line?"""
-    return plan.unionised_mg_l(plan.highest_ph) > CAREFUL_MG_L
-
-
 def _ammonia_sentence(plan: BasePlan) -> str:
+    """Where the un-ionised ammonia stands after the dose, and what to do first."""
+    if plan.ask.ammonia == 0:
+        return "No ammonia was entered; test for it before any base goes in."
     after = plan.unionised_mg_l(plan.highest_ph)
     found = f"{_ammonia(after)} mg/L of un-ionised ammonia (as N) at pH {show(plan.highest_ph, 2)}"
     if plan.after.at_once.ph > plan.after.settled.ph:
         found += " if all goes in at once"
+    careful = f"the cautious line of {CAREFUL_MG_L} mg/L"
+    gills = f"the {HARM_MG_L} mg/L that burns gills"
     if after > HARM_MG_L:
-        return f"Do not dose now: {found} is enough to burn gills. "
+        return f"Do not dose now: {found} is over {gills}; bring the ammonia down first."
     if after > CAREFUL_MG_L:
-        return f"Wait with the dose: {found} is over the cautious line of {CAREFUL_MG_L} mg/L. "
-    if plan.ask.ammonia == 0:
-        return "No ammonia was entered; test for it before any base goes in. "
-    return f"{found} stays under the cautious line of {CAREFUL_MG_L} mg/L. "
+        return (
+            f"Wait with the dose: {found} is over {careful}, though not over {gills}; bring the "
+            "ammonia down first."
+        )
+    return f"{found} stays below {careful}; even so, bring the ammonia down first."
 
 
 def _ammonia(value: float) -> str:
@@ -132,15 +142,7 @@ def steps(plan: BasePlan) -> tuple[Step, ...]:
 def _dose_steps(plan: BasePlan) -> tuple[Step, ...]:
     """Carbon dioxide, the alkalinity wanted or given, grams and spoons."""
     ask, base = plan.ask, plan.base
-    pk = -log10(plan.now.constants.carbonic[0])
-    steps = [
-        Step(
-            "carbon dioxide now = 0.8794 × alkalinity × 10^(pK₁ − pH), below pH 8.3",
-            f"0.8794 × {show(ask.alkalinity)} × 10^({show(pk, 3)} − {ask.ph:g})",
-            f"{show(plan.co2_mg_l)} mg/L",
-            "plummer-busenberg-1982",
-        )
-    ]
+    steps = [carbon_dioxide_step(ask, plan.now)]
     if ask.target_ph is not None:
         later = -log10(plan.after.settled.constants.carbonic[0])
         steps.append(
@@ -164,14 +166,14 @@ def _dose_steps(plan: BasePlan) -> tuple[Step, ...]:
             "iupac-atomic-weights",
         )
     )
-    density = BULK_DENSITY_G_ML.get(ask.base)
-    if density is not None:
+    level = spoons(plan)
+    if level is not None:
         lime = ask.base == "calcium-hydroxide"
         steps.append(
             Step(
                 "level teaspoons = g ÷ (5 mL × g per mL of loose powder)",
-                f"{show(plan.mass_g)} ÷ (5 × {density:g})",
-                show(plan.mass_g / (density * TEASPOON_ML), 1),
+                f"{show(plan.mass_g)} ÷ (5 × {BULK_DENSITY_G_ML[ask.base]:g})",
+                show(level, 1),
                 "lime-data-sheet" if lime else "potassium-bicarbonate-specification",
             )
         )
@@ -183,27 +185,20 @@ def _water_steps(plan: BasePlan) -> tuple[Step, ...]:
     ask, after, source = plan.ask, plan.after, "stumm-morgan-1996"
     where = f"alkalinity {show(plan.alkalinity)} mg/L"
     first = f"alkalinity {show(after.at_once_eq_l * CACO3_MG_PER_EQ)} mg/L"
-    air = air_co2_mol_l(temp_c=ask.temp_c)
-    balance = "pH at which alkalinity = HCO₃ + 2 CO₃ + OH − H"
     steps = [
         Step(
-            f"at once: {balance}, carbon as after the dose",
+            f"at once: {BALANCE}, carbon as after the dose",
             f"{first}, carbon {show(after.at_once.carbon_mol_l * 1000)} mmol/L",
             f"pH {show(after.at_once.ph, 2)}",
             source,
         ),
         Step(
-            f"settled: {balance}, carbon dioxide as now, or of the air if that is more",
+            f"settled: {BALANCE}, carbon dioxide as now, or of the air if that is more",
             f"{where}, {show(plan.held_mg_l)} mg/L of carbon dioxide",
             f"pH {show(after.settled.ph, 2)}",
             source,
         ),
-        Step(
-            f"aired: {balance}, carbon dioxide of the air ({AIR_UATM:.0f} µatm)",
-            f"{where}, {show(air * CO2_MG_PER_MOL)} mg/L of carbon dioxide",
-            f"pH {show(after.aerated.ph, 2)}",
-            source,
-        ),
+        aired_step(BALANCE, where, after.aerated, temp_c=ask.temp_c),
         Step(
             "parts = dose ÷ the largest dose that keeps to the step, rounded up",
             f"{show(plan.mass_g)} g, step {ask.step:g} pH",

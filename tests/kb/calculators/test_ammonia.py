@@ -1,8 +1,11 @@
 """Un-ionised ammonia: worked examples, verdicts, and what the readings' errors do."""
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kb.calculators.ammonia import AMMONIA
+from kb.calculators.model import Report
 from kb.errors import InputErrors
 
 WARM = {"ammonia": "2 mg/L", "ph": "7.9", "temperature": "27 °C"}
@@ -118,3 +121,12 @@ def test_brackish_water_is_refused():
 )
 def test_the_ends_of_the_ranges_work(edge):
     assert values(**edge)["unionised_ammonia"] >= 0
+
+
+@settings(max_examples=100, deadline=None)
+@given(data=st.data())
+def test_any_input_gives_a_sound_report_or_a_named_refusal(answer, odd_values, data):
+    report = answer(AMMONIA, WARM | data.draw(odd_values(AMMONIA)))
+    if isinstance(report, Report):
+        got = {name: amount.value for name, amount in report.results.items()}
+        assert got["unionised_ammonia"] <= got["ammonia_nitrogen"]

@@ -1,8 +1,11 @@
 """Base demand: what practice gives, what a trade table asks for, and what stoichiometry says."""
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kb.calculators.base_demand import BASE_DEMAND
+from kb.calculators.model import Report
 from kb.errors import InputErrors
 
 SCHOOL = {"feed": "275 g", "protein": 32}
@@ -138,3 +141,14 @@ def test_the_dangers_of_bases_are_named():
 def test_what_cannot_be_is_refused(name, given):
     with pytest.raises(InputErrors, match="outside what can be worked with"):
         BASE_DEMAND.run(SCHOOL | {name: given})
+
+
+@settings(max_examples=100, deadline=None)
+@given(data=st.data())
+def test_any_input_gives_a_sound_report_or_a_named_refusal(answer, odd_values, data):
+    report = answer(BASE_DEMAND, SCHOOL | data.draw(odd_values(BASE_DEMAND)))
+    if isinstance(report, Report):
+        low, middle, high = (
+            report.results[f"alkalinity_use{end}"].value for end in ("_low", "", "_high")
+        )
+        assert low <= middle <= high

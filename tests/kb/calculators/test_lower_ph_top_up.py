@@ -1,6 +1,5 @@
 """The calculator for acid in top-up water."""
 
-import math
 import time
 
 import pytest
@@ -11,29 +10,18 @@ from kb import cautions, sources
 from kb.calculators.lower_ph_top_up import LOWER_PH_TOP_UP
 from kb.errors import InputErrors
 
-BARREL = {"top_up_volume": "100 L", "ph": 7.8, "alkalinity": 100, "temperature": 25}
+BARREL = {
+    "top_up_volume": "100 L", "ph": 7.8, "alkalinity": 100, "temperature": 25,
+    "acid": "hydrochloric",
+}  # fmt: skip
 
 
 def run(**more):
-    return LOWER_PH_TOP_UP.run({**BARREL, "acid": "hydrochloric", **more})
+    return LOWER_PH_TOP_UP.run({**BARREL, **more})
 
 
 def value(name, **more):
     return run(**more).results[name].value
-
-
-def refused(**more):
-    with pytest.raises(InputErrors) as caught:
-        run(**more)
-    return [(problem.input, problem.message) for problem in caught.value.problems]
-
-
-@pytest.mark.parametrize("example", LOWER_PH_TOP_UP.examples, ids=lambda example: example.title)
-def test_every_example_gives_what_its_source_says(example):
-    report = LOWER_PH_TOP_UP.run(example.given)
-    got = {name: report.results[name].value for name in example.expect}
-
-    assert got == pytest.approx(dict(example.expect), rel=example.tolerance)
 
 
 @pytest.mark.parametrize(
@@ -191,8 +179,8 @@ def test_citric_acid_powder_has_a_mass_alone_and_a_solution_a_volume_too():
         ({"target_ph": 7, "acid_mass": 1}, "acid_mass", "exactly one"),
     ],
 )
-def test_what_no_acid_can_do_is_refused_in_one_sentence(more, name, words):
-    problems = refused(**more)
+def test_what_no_acid_can_do_is_refused_in_one_sentence(refused, more, name, words):
+    problems = refused(LOWER_PH_TOP_UP, {**BARREL, **more})
 
     assert [problem[0] for problem in problems] == [name]
     assert words in problems[0][1]
@@ -200,8 +188,8 @@ def test_what_no_acid_can_do_is_refused_in_one_sentence(more, name, words):
 
 
 @pytest.mark.parametrize("acid", ["hydrochloric", "phosphoric", "sulphuric", "citric"])
-def test_the_most_acid_named_in_a_refusal_is_taken(acid):
-    message = refused(acid=acid, acid_mass=5000)[0][1]
+def test_the_most_acid_named_in_a_refusal_is_taken(refused, acid):
+    message = refused(LOWER_PH_TOP_UP, {**BARREL, "acid": acid, "acid_mass": 5000})[0][1]
     grams = float(message.split(" g")[0].split()[-1].strip("("))
     results = run(acid=acid, acid_mass=grams).results
 
@@ -231,12 +219,6 @@ def test_acid_safety_comes_with_every_answer():
     assert set(LOWER_PH_TOP_UP.sources) <= set(known)
 
 
-numbers = st.one_of(
-    st.floats(allow_nan=True, allow_infinity=True),
-    st.floats(0, 10),
-    st.floats(0, 1000),
-    st.sampled_from([0, -1, 1e-12, 1e12, "", "much", "4 dKH", "84 F", "1,5", "5 mL", True]),
-)
 decades = st.floats(-4, 6.3).map(lambda power: 10**power)
 likely = st.fixed_dictionaries(
     {
@@ -259,25 +241,18 @@ wish = st.one_of(
     st.fixed_dictionaries({"acid_volume": decades}),
     st.fixed_dictionaries({"acid_mass": decades}),
 )
-wild = st.dictionaries(
-    st.sampled_from([item.name for item in LOWER_PH_TOP_UP.inputs]), numbers, max_size=8
-)
 
 
 @settings(max_examples=200, deadline=None)
-@given(likely, wish, st.one_of(st.just({}), wild))
-def test_any_input_gives_a_sound_report_or_a_named_refusal_quickly(water, asked, odd):
-    raw = {**water, **asked, **odd}
+@given(water=likely, asked=wish, data=st.data())
+def test_any_input_gives_a_sound_report_or_a_named_refusal_quickly(
+    answer, odd_values, water, asked, data
+):
+    odd = data.draw(st.one_of(st.just({}), odd_values(LOWER_PH_TOP_UP)))
     started = time.perf_counter()
-    try:
-        report = LOWER_PH_TOP_UP.run(raw)
-    except InputErrors as errors:
-        report = errors
+    report = answer(LOWER_PH_TOP_UP, {**water, **asked, **odd})
     assert time.perf_counter() - started < 0.2
     if isinstance(report, InputErrors):
         assert all(problem.message.endswith(".") for problem in report.problems)
         return
-    for amount in report.results.values():
-        assert amount.value is None or (math.isfinite(amount.value) and amount.value >= 0)
     assert report.results["alkalinity_after"].value <= report.inputs["alkalinity"].value * 1.000001
-    assert report.as_json()

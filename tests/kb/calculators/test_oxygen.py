@@ -1,7 +1,10 @@
 """Oxygen: pressure by altitude or given, and what a reading means."""
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from kb.calculators.model import Report
 from kb.calculators.oxygen import OXYGEN
 from kb.errors import InputErrors
 
@@ -86,3 +89,12 @@ def test_air_that_cannot_give_enough_is_said_so():
 @pytest.mark.parametrize("place", [{}, {"altitude": -430}, {"altitude": 5000}, {"pressure": 51}])
 def test_the_ends_of_the_ranges_work(edge, place):
     assert 2 < OXYGEN.run({"temperature": edge, **place}).results["saturation"].value < 16
+
+
+@settings(max_examples=100, deadline=None)
+@given(data=st.data())
+def test_any_input_gives_a_sound_report_or_a_named_refusal(answer, odd_values, data):
+    report = answer(OXYGEN, {"temperature": 20} | data.draw(odd_values(OXYGEN)))
+    if isinstance(report, Report):
+        judged = report.results["verdict"].value is not None
+        assert judged is ("oxygen" in report.inputs)

@@ -1,6 +1,5 @@
 """The calculator that raises pH with a base."""
 
-import math
 import time
 
 import pytest
@@ -21,20 +20,6 @@ def run(**more):
 
 def value(name, **more):
     return run(**more).results[name].value
-
-
-def refused(**more):
-    with pytest.raises(InputErrors) as caught:
-        run(**more)
-    return [(problem.input, problem.message) for problem in caught.value.problems]
-
-
-@pytest.mark.parametrize("example", RAISE_PH.examples, ids=lambda example: example.title)
-def test_every_example_gives_what_its_source_says(example):
-    report = RAISE_PH.run(example.given)
-    got = {name: report.results[name].value for name in example.expect}
-
-    assert got == pytest.approx(dict(example.expect), rel=example.tolerance)
 
 
 @pytest.mark.parametrize(
@@ -122,7 +107,7 @@ def test_per_equivalent_hydroxide_and_bicarbonate_settle_alike():
     assert lime["ph_at_once"].value > bicarbonate["ph_at_once"].value
 
 
-def test_level_spoons_of_powders_of_known_density_are_taken_and_given():
+def test_level_spoons_of_powders_of_known_density_are_taken_and_given(refused):
     """Loose lime 0.475 g/mL, potassium bicarbonate 1.041 g/mL, spoon 5 mL (data sheets)."""
     lime = run(base="calcium-hydroxide", dose="2 tsp").results
     bicarbonate = run(base="potassium-bicarbonate", dose="2 tsp").results
@@ -130,7 +115,8 @@ def test_level_spoons_of_powders_of_known_density_are_taken_and_given():
     assert (lime["mass"].value, lime["teaspoons"].value) == pytest.approx((4.75, 2))
     assert bicarbonate["mass"].value == pytest.approx(10.41)
     assert run(base="dolomite", dose=5).results["teaspoons"].value is None
-    assert refused(base="dolomite", dose="2 tsp")[0][0] == "dose"
+    problems = refused(RAISE_PH, {**GREENHOUSE, "base": "dolomite", "dose": "2 tsp"})
+    assert [problem[0] for problem in problems] == ["dose"]
 
 
 def test_a_dose_is_split_until_no_part_exceeds_the_step():
@@ -156,8 +142,41 @@ def test_ammonia_is_followed_to_the_highest_ph_and_forbids_the_dose():
     assert report.cautions[0] == "never-raise-ph-with-ammonia"
     assert "Do not dose now" in results["mass"].reading
     assert "Do not dose now" in report.as_text()
-    calm = run(base="potassium-hydroxide", dose=28.05, ammonia=1)
+    calm = run(base="potassium-hydroxide", dose=28.05)
     assert "never-raise-ph-with-ammonia" not in calm.cautions
+
+
+# Of the total 0.266 % is un-ionised at the highest pH, 6.67 at 25 °C (source: emerson-1975): the
+# cautious line of 0.02 mg/L (common practice) is crossed near 7.5 mg/L of total ammonia as N, the
+# 0.05 mg/L that starts to burn gills (source: ifas-fa16) near 18.8 mg/L.
+@pytest.mark.parametrize(
+    ("ammonia", "words", "forbids"),
+    [
+        (0.01, "stays below the cautious line of 0.02 mg/L; even so, bring", False),
+        (1, "stays below the cautious line of 0.02 mg/L; even so, bring", False),
+        (7, "stays below the cautious line of 0.02 mg/L; even so, bring", False),
+        (8, "is over the cautious line of 0.02 mg/L, though not over the 0.05 mg/L", True),
+        (18, "is over the cautious line of 0.02 mg/L, though not over the 0.05 mg/L", True),
+        (19.5, "is over the 0.05 mg/L that burns gills; bring", True),
+    ],
+)
+def test_any_ammonia_brings_the_caution_and_its_line_is_said_plainly(ammonia, words, forbids):
+    report = run(base="potassium-hydroxide", dose=28.05, ammonia=ammonia)
+    reading = report.results["unionised_after"].reading
+
+    assert report.cautions[0] == "never-raise-ph-with-ammonia"
+    assert words in reading
+    assert reading.endswith("bring the ammonia down first.")
+    assert report.results["mass"].reading.startswith(reading) is forbids
+
+
+def test_without_ammonia_one_is_told_to_test_for_it():
+    report = run(base="potassium-hydroxide", dose=28.05, ammonia=0)
+
+    assert "never-raise-ph-with-ammonia" not in report.cautions
+    assert report.results["unionised_after"].reading == (
+        "No ammonia was entered; test for it before any base goes in."
+    )
 
 
 def test_ammonia_as_the_kit_reads_it_is_taken_as_nitrogen():
@@ -191,8 +210,8 @@ def test_ammonia_as_the_kit_reads_it_is_taken_as_nitrogen():
         ({}, "target_ph", "exactly one"),
     ],
 )
-def test_what_no_base_can_do_is_refused_in_one_sentence(more, name, words):
-    problems = refused(**{"base": "potassium-bicarbonate", **more})
+def test_what_no_base_can_do_is_refused_in_one_sentence(refused, more, name, words):
+    problems = refused(RAISE_PH, {**GREENHOUSE, "base": "potassium-bicarbonate", **more})
 
     assert [problem[0] for problem in problems] == [name]
     assert words in problems[0][1]
@@ -200,8 +219,8 @@ def test_what_no_base_can_do_is_refused_in_one_sentence(more, name, words):
 
 
 @pytest.mark.parametrize("base", ["calcium-carbonate", "dolomite", "potassium-hydroxide"])
-def test_the_limit_named_in_a_refusal_can_be_reached(base):
-    message = refused(base=base, target_ph=9)[0][1]
+def test_the_limit_named_in_a_refusal_can_be_reached(refused, base):
+    message = refused(RAISE_PH, {**GREENHOUSE, "base": base, "target_ph": 9})[0][1]
     limit = float(message.split(" and pH ")[1].split()[0] if "and pH" in message
                   else message.split("at pH ")[1].split()[0])  # fmt: skip
 
@@ -266,12 +285,6 @@ def test_the_pasted_reply_says_how_much_in_how_many_parts_and_where_it_settles()
     assert [line.split(":")[0] for line in lines[1:]] == ["- Weigh out", "- Parts", "- pH settled"]
 
 
-numbers = st.one_of(
-    st.floats(allow_nan=True, allow_infinity=True),
-    st.floats(0, 10),
-    st.floats(0, 1000),
-    st.sampled_from([0, -1, 1e-12, 1e12, "", "much", "4 dKH", "84 F", "1,5", "2 tsp", True]),
-)
 decades = st.floats(-4, 6.3).map(lambda power: 10**power)
 likely = st.fixed_dictionaries(
     {
@@ -294,25 +307,18 @@ wish = st.one_of(
     st.fixed_dictionaries({"dose": decades}),
     st.fixed_dictionaries({"dose": st.floats(0.1, 300)}),
 )
-wild = st.dictionaries(
-    st.sampled_from([item.name for item in RAISE_PH.inputs]), numbers, max_size=8
-)
 
 
 @settings(max_examples=200, deadline=None)
-@given(likely, wish, st.one_of(st.just({}), wild))
-def test_any_input_gives_a_sound_report_or_a_named_refusal_quickly(water, asked, odd):
-    raw = {**water, **asked, **odd}
+@given(water=likely, asked=wish, data=st.data())
+def test_any_input_gives_a_sound_report_or_a_named_refusal_quickly(
+    answer, odd_values, water, asked, data
+):
+    odd = data.draw(st.one_of(st.just({}), odd_values(RAISE_PH)))
     started = time.perf_counter()
-    try:
-        report = RAISE_PH.run(raw)
-    except InputErrors as errors:
-        report = errors
+    report = answer(RAISE_PH, {**water, **asked, **odd})
     assert time.perf_counter() - started < 0.2
     if isinstance(report, InputErrors):
         assert all(problem.message.endswith(".") for problem in report.problems)
         return
-    for amount in report.results.values():
-        assert amount.value is None or (math.isfinite(amount.value) and amount.value >= 0)
     assert report.results["alkalinity_after"].value >= report.inputs["alkalinity"].value * 0.999999
-    assert report.as_json()

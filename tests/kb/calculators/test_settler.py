@@ -3,7 +3,10 @@
 import math
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from kb.calculators.model import Report
 from kb.calculators.settler import SETTLER
 from kb.errors import InputErrors
 
@@ -146,3 +149,13 @@ def test_gallons_and_inches_give_the_same_as_litres_and_millimetres():
 @pytest.mark.parametrize("temperature", ["32 F", "113 F", "0", "45"])
 def test_the_ends_of_the_temperature_range_work(temperature):
     assert values(temperature=temperature)["smallest_particle"] > 0
+
+
+@settings(max_examples=100, deadline=None)
+@given(data=st.data())
+def test_any_input_gives_a_sound_report_or_a_named_refusal(answer, odd_values, data):
+    report = answer(SETTLER, DRUM | data.draw(odd_values(SETTLER)))
+    if isinstance(report, Report):
+        got = {name: amount.value for name, amount in report.results.items()}
+        assert got["retention_total"] >= got["retention_per_vessel"]
+        assert got["flow_per_vessel"] <= report.inputs["flow"].value

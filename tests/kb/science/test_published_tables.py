@@ -3,10 +3,6 @@
 Cells known to be misprinted are not in the tables; test_ammonia.py and test_oxygen.py name them.
 """
 
-import csv
-import json
-from pathlib import Path
-
 import pytest
 
 from kb.science.ammonia import (
@@ -58,25 +54,15 @@ BASE_IDS = {
 }
 
 
-def rows():
-    for topic in TOPICS:
-        path = Path(__file__).parent / "tables" / f"{topic}.csv"
-        with path.open(encoding="utf-8", newline="") as file:
-            for row in csv.DictReader(file):
-                yield pytest.param(row, id=f"{topic} {row['quantity']} {row['inputs']}")
+def test_a_published_value_is_met(table_row):
+    got = QUANTITIES[table_row.quantity](**table_row.given)
+    near = pytest.approx(table_row.expected, rel=0, abs=table_row.allowed)
+
+    assert got == near, table_row.source
 
 
-@pytest.mark.parametrize("row", list(rows()))
-def test_a_published_value_is_met(row):
-    got = QUANTITIES[row["quantity"]](**json.loads(row["inputs"]))
-    expected, tolerance = float(row["expected"]), float(row["tolerance"])
-    share = {"abs": 1.0, "rel": abs(expected)}[row["tolerance_kind"]]
-
-    assert got == pytest.approx(expected, rel=0, abs=tolerance * share), row["source"]
-
-
-def test_no_row_comes_from_memory():
-    assert {param.values[0]["flag"] for param in rows()} <= {"read", "computed"}
+def test_no_row_of_any_table_comes_from_memory(every_table_row):
+    assert {row.flag for row in every_table_row} <= {"read", "computed"}
 
 
 def acute(*, ph, temp_c, salmonids_present, mussels_present):
