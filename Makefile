@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PORT ?= 8750
 
-.PHONY: demo test check bench lock clean
+.PHONY: demo test bench accuracy lock clean
 
 demo: $(VENV)/ready
 	$(BIN)/standpipe serve --demo --port $(PORT)
@@ -18,6 +18,9 @@ test: $(VENV)/ready-dev
 
 bench: $(VENV)/ready-dev
 	$(BIN)/python bench/measure.py
+
+accuracy: $(VENV)/ready-dev
+	$(BIN)/python bench/accuracy.py
 
 $(BIN)/python:
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Standpipe needs Python 3.11 or newer.")'

@@ -35,7 +35,7 @@ def solve(par1, par2, kind1, kind2, temp_c):
         )
 
 
-def test_the_carbon_of_a_reading_agrees():
+def test_the_carbon_of_a_reading_agrees(accuracy):
     eq_l = [alkalinity / CACO3_MG_PER_EQ for alkalinity, _, _ in READINGS]
     ph, temp_c = ([reading[place] for reading in READINGS] for place in (1, 2))
     expected = solve([1e6 * value for value in eq_l], ph, 1, 3, temp_c)["dic"] / 1e6
@@ -44,7 +44,8 @@ def test_the_carbon_of_a_reading_agrees():
         for alkalinity, ph, temp_c in READINGS
     ]
 
-    assert got == pytest.approx(list(expected), rel=0.005)
+    for ours, theirs in zip(got, expected, strict=True):
+        accuracy.meets("dissolved carbon of a reading", "PyCO2SYS", ours, theirs, rel=0.005)
 
 
 @pytest.mark.parametrize(
@@ -57,7 +58,7 @@ def test_the_carbon_of_a_reading_agrees():
         (BASES["potassium-carbonate"], 6.4, 0.2),
     ],
 )
-def test_the_ph_after_a_dose_agrees_shut_off_and_in_gas(substance, ph, share):
+def test_the_ph_after_a_dose_agrees_shut_off_and_in_gas(accuracy, substance, ph, share):
     waters = []
     for alkalinity, temp_c in product((20, 80, 250), (10, 20, 30)):
         start = from_reading(ph=ph, alkalinity_mg_l=alkalinity, temp_c=temp_c, ideal=True)
@@ -70,8 +71,9 @@ def test_the_ph_after_a_dose_agrees_shut_off_and_in_gas(substance, ph, share):
     expected = solve(total, [water.carbon_mol_l * 1e6 for water in waters], 1, 2, temp_c)["pH"]
     expected_in_gas = solve(total, [1e6 * co2 for co2 in held], 1, 8, temp_c)["pH"]
 
-    assert [state.ph for state in closed] == pytest.approx(list(expected), abs=0.005)
-    assert [state.ph for state in in_gas] == pytest.approx(list(expected_in_gas), abs=0.005)
+    for states, theirs in ((closed, expected), (in_gas, expected_in_gas)):
+        for state, value in zip(states, theirs, strict=True):
+            accuracy.meets("pH after a dose, ideal", "PyCO2SYS", state.ph, value, within=0.005)
 
 
 def test_the_activity_correction_is_what_sets_us_apart():

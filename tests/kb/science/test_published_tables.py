@@ -3,7 +3,6 @@
 Cells known to be misprinted are not in the tables; test_ammonia.py and test_oxygen.py name them.
 """
 
-import pytest
 
 from kb.science.ammonia import (
     epa_acute_mg_l,
@@ -54,11 +53,8 @@ BASE_IDS = {
 }
 
 
-def test_a_published_value_is_met(table_row):
-    got = QUANTITIES[table_row.quantity](**table_row.given)
-    near = pytest.approx(table_row.expected, rel=0, abs=table_row.allowed)
-
-    assert got == near, table_row.source
+def test_a_published_value_is_met(table_row, accuracy):
+    accuracy.meets_row(table_row, QUANTITIES[table_row.quantity](**table_row.given))
 
 
 def test_no_row_of_any_table_comes_from_memory(every_table_row):

@@ -27,7 +27,7 @@ def water(temp_c):
 @pytest.mark.parametrize(("largest_mm", "within"), [(0.35, 0.12), (2.0, 0.25)])
 @given(share=st.floats(0.01, 1), particle=st.floats(1050, 1190), temp_c=st.floats(5, 32))
 def test_fish_solids_sink_as_the_drag_curve_of_a_sphere_says(
-    largest_mm, within, share, particle, temp_c
+    accuracy, largest_mm, within, share, particle, temp_c
 ):
     diameter_mm = share * largest_mm
     ours = settling_velocity_mm_s(
@@ -40,7 +40,8 @@ def test_fish_solids_sink_as_the_drag_curve_of_a_sphere_says(
         mu=dynamic_viscosity_pa_s(temp_c=temp_c),
     )
 
-    assert ours == pytest.approx(theirs, rel=within)
+    what = f"settling velocity up to {largest_mm} mm"
+    accuracy.meets(what, "fluids, drag curve of a sphere", ours, theirs, rel=within)
 
 
 # Trout faeces sink at 7 mm/s (stripped) and 17 mm/s (farm solids): World Aquaculture Society
