@@ -10,7 +10,6 @@ from kb.calculators.model import (
     Outcome,
     Result,
     Step,
-    Values,
     refuse,
     show_plain,
 )
@@ -22,7 +21,7 @@ from kb.science.ammonia import (
     unionised_fraction,
 )
 from kb.science.nitrification import nitrogen_from
-from kb.units import CONCENTRATION, FRACTION, PH, SALINITY, TEMPERATURE, Kind, figures, show
+from kb.units import CONCENTRATION, FRACTION, PH, SALINITY, TEMPERATURE, figures, show
 
 CAREFUL_MG_L = 0.02  # common practice: a cautious line
 HARM_MG_L = 0.05  # ifas-fa16: gill damage
@@ -30,7 +29,6 @@ SALTIEST_G_KG = 5.0
 KIT_STEP_MG_L = 0.25  # common practice: one colour of a common kit
 NITROGEN_SHARE = {each: nitrogen_from(mass=1, compound=each) for each in ("N", "NH3", "NH4")}
 LOWEST_PH, HIGHEST_PH = 4.0, 11.0
-MAIN = ("unionised_ammonia", "ph_limit", "verdict")
 
 
 @dataclass(frozen=True)
@@ -84,7 +82,7 @@ def compute(
         acute=epa_acute_mg_l(ph=ph, temp_c=temperature, trout_family=trout_family == "yes"),
         chronic=epa_chronic_mg_l(ph=ph, temp_c=temperature),
     )
-    limit, limit_doubts = _ph_limit(water)
+    limit, limit_sentence = _ph_limit(water)
     verdict, sentence = _verdict(water.unionised)
     return Outcome(
         values={
@@ -95,13 +93,11 @@ def compute(
             "epa_chronic": water.chronic,
             "ph_limit": limit,
             "verdict": verdict,
-            "say ph_limit": _limit_sentence(limit, water),
-            "say verdict": sentence,
-            **_sentences(water),
         },
         steps=_steps(water),
         cautions=_cautions(verdict),
-        doubts=(*limit_doubts, *_doubts(water), *_range_doubts(water, salinity)),
+        doubts=(*_doubts(water), *_range_doubts(water, salinity)),
+        sentences={**_sentences(water), "ph_limit": limit_sentence, "verdict": sentence},
     )
 
 
@@ -117,19 +113,19 @@ def _refuse_sea_water(salinity: float) -> None:
 
 def _sentences(water: _Water) -> dict[str, str]:
     return {
-        "say ammonia_nitrogen": f"{water.given} is {_two(water.nitrogen)} mg/L as nitrogen.",
-        "say unionised_fraction": (
+        "ammonia_nitrogen": f"{water.given} is {_two(water.nitrogen)} mg/L as nitrogen.",
+        "unionised_fraction": (
             f"{_two(water.fraction * 100)} % of the total is un-ionised ammonia {water.place}."
         ),
-        "say unionised_ammonia": (
+        "unionised_ammonia": (
             f"{water.given} {water.place} holds about {_two(water.unionised)} mg/L "
             "of un-ionised ammonia (as N)."
         ),
-        "say epa_acute": (
+        "epa_acute": (
             f"{_two(water.acute)} mg/L total ammonia (as N) is the US EPA's limit for one hour "
             f"{water.place}; it protects sensitive wild animals, hardy tank fish may stand more."
         ),
-        "say epa_chronic": (
+        "epa_chronic": (
             f"{_two(water.chronic)} mg/L total ammonia (as N) is the US EPA's limit for thirty "
             f"days {water.place}; it protects sensitive wild animals."
         ),
@@ -157,24 +153,24 @@ def _cautions(verdict: str) -> tuple[str, ...]:
     return ("never-raise-ph-with-ammonia", "water-change-match", "calculation-not-promise")
 
 
-def _ph_limit(water: _Water) -> tuple[float | None, tuple[str, ...]]:
+def _ph_limit(water: _Water) -> tuple[float | None, str]:
+    """The pH that reaches the cautious line, and what to say of it or why there is none."""
     if water.nitrogen <= CAREFUL_MG_L:
-        return None, (
+        return (
+            None,
             f"No pH brings so little ammonia over the cautious line of {CAREFUL_MG_L} mg/L.",
         )
     limit = ph_for_fraction(fraction=CAREFUL_MG_L / water.nitrogen, temp_c=water.temp_c)
     if LOWEST_PH <= limit <= HIGHEST_PH:
-        return limit, ()
+        return limit, _limit_sentence(limit, water)
     side, edge = ("below", LOWEST_PH) if limit < LOWEST_PH else ("above", HIGHEST_PH)
     return None, (
         f"The pH at which this total reaches {CAREFUL_MG_L} mg/L lies {side} {show_plain(edge)}, "
-        "outside what is worked out here.",
+        "outside what is worked out here."
     )
 
 
-def _limit_sentence(limit: float | None, water: _Water) -> str:
-    if limit is None:
-        return ""
+def _limit_sentence(limit: float, water: _Water) -> str:
     where = "this water is above it" if water.ph > limit else "keep pH under it"
     return (
         f"{water.given} at {show_plain(round(water.temp_c, 1))} °C reaches the cautious line of "
@@ -262,16 +258,6 @@ def _three(value: float) -> str:
     return f"{value:.2e}" if 0 < value < 0.0001 else show(value)
 
 
-def _told(
-    name: str, label: str, kind: Kind | None, unit: str = "", digits: int | None = None
-) -> Result:
-    def reading(values: Values) -> str:
-        text = str(values[f"say {name}"])
-        return text[:1].upper() + text[1:]
-
-    return Result(name, label, kind, unit, digits, reading, main=name in MAIN)
-
-
 INPUTS = (
     Number(
         "ammonia", "Total ammonia", CONCENTRATION, "mg/L", minimum=0, maximum=200, usual=(0, 8),
@@ -304,13 +290,21 @@ AMMONIA = Calculator(
     question="How much of my ammonia reading is the harmful kind?",
     inputs=INPUTS,
     results=(
-        _told("ammonia_nitrogen", "Total ammonia as N", CONCENTRATION, "mg/L"),
-        _told("unionised_fraction", "Un-ionised share", FRACTION, "", 4),
-        _told("unionised_ammonia", "Un-ionised ammonia as N", CONCENTRATION, "mg/L", 3),
-        _told("epa_acute", "US EPA limit for one hour, total as N", CONCENTRATION, "mg/L"),
-        _told("epa_chronic", "US EPA limit for thirty days, total as N", CONCENTRATION, "mg/L"),
-        _told("ph_limit", "pH that reaches the cautious line", PH, "pH", 1),
-        _told("verdict", "Verdict", None),
+        Result("ammonia_nitrogen", "Total ammonia as N", CONCENTRATION, "mg/L"),
+        Result("unionised_fraction", "Un-ionised share", FRACTION, "", 4),
+        Result("unionised_ammonia", "Un-ionised ammonia as N", CONCENTRATION, "mg/L", 3, main=True),
+        Result(
+            "epa_acute", "US EPA limit for one hour, total as N", CONCENTRATION, "mg/L", figures=2
+        ),
+        Result(
+            "epa_chronic",
+            "US EPA limit for thirty days, total as N",
+            CONCENTRATION,
+            "mg/L",
+            figures=2,
+        ),
+        Result("ph_limit", "pH that reaches the cautious line", PH, "pH", 1, main=True),
+        Result("verdict", "Verdict", None, main=True),
     ),
     compute=compute,
     sources=(

@@ -9,7 +9,6 @@ from kb.calculators.model import (
     Outcome,
     Result,
     Step,
-    Values,
     show_plain,
 )
 from kb.science.nitrification import (
@@ -30,7 +29,6 @@ from kb.units import (
     TEASPOON_ML,
     VOLUME,
     VOLUME_PER_DAY,
-    Kind,
     figures,
     show,
 )
@@ -52,7 +50,6 @@ NAMES = {
     "potassium_bicarbonate": "potassium bicarbonate",
     "calcium_carbonate": "calcium carbonate (shell grit or limestone, as far as it dissolves)",
 }
-MAIN = ("alkalinity_use", "calcium_hydroxide", "lime_heaped_teaspoons")
 
 
 def compute(
@@ -76,7 +73,7 @@ def compute(
         top_up_mg_l=top_up_alkalinity,
     )
     bases = {name: base_g(alkalinity_g=day.needed, base=base) for name, base in SHOWN_BASES.items()}
-    days, days_doubts = _days_to_floor(day, volume, alkalinity, alkalinity_floor)
+    days, days_sentence = _days_to_floor(day, volume, alkalinity, alkalinity_floor)
     return Outcome(
         values={
             "ammonia_nitrogen": day.ammonia,
@@ -88,13 +85,11 @@ def compute(
             "lime_teaspoons": _lime(day) / LEVEL_SPOON_G,
             "lime_heaped_teaspoons": _lime(day) / LEVEL_SPOON_G / HEAP,
             "days_to_floor": days,
-            "say days_to_floor": _days_sentence(days, alkalinity, alkalinity_floor),
-            **_sentences(day),
-            **{f"say {name}": _base_sentence(name, grams) for name, grams in bases.items()},
         },
         steps=_steps(day, volume, alkalinity, alkalinity_floor, days),
         cautions=_cautions(day),
-        doubts=(*_doubts(day), *days_doubts),
+        doubts=_doubts(day),
+        sentences={**_sentences(day, bases), "days_to_floor": days_sentence},
     )
 
 
@@ -104,50 +99,46 @@ def _lime(day: FeedDay) -> float:
 
 def _days_to_floor(
     day: FeedDay, volume: float | None, alkalinity: float | None, floor: float
-) -> tuple[float | None, tuple[str, ...]]:
+) -> tuple[float | None, str]:
+    """The days, and what to say of them or why there are none."""
     if volume is None or alkalinity is None:
         return None, (
-            "Give the volume of the system and its alkalinity (KH) to see how long it lasts.",
+            "Give the volume of the system and its alkalinity (KH) to see how long it lasts."
         )
+    now = f"{show_plain(figures(alkalinity, 3))} mg/L (as CaCO3)"
     if alkalinity <= floor:
-        return 0.0, ()
+        return 0.0, (
+            f"The alkalinity of {now} is already at or under the floor of {show_plain(floor)}."
+        )
     if day.needed == 0:
-        return None, ("Nothing has to be added, so the alkalinity does not fall to the floor.",)
+        return None, "Nothing has to be added, so the alkalinity does not fall to the floor."
     days = (alkalinity - floor) * volume / 1000 / day.needed
     if days > LONGEST_DAYS:
-        return None, ("So little is used up that the alkalinity lasts for years.",)
-    return days, ()
-
-
-def _days_sentence(days: float | None, alkalinity: float | None, floor: float) -> str:
-    if days is None or alkalinity is None:
-        return ""
-    now = f"{show_plain(figures(alkalinity, 3))} mg/L (as CaCO3)"
-    if days == 0:
-        return f"The alkalinity of {now} is already at or under the floor of {show_plain(floor)}."
-    return (
+        return None, "So little is used up that the alkalinity lasts for years."
+    return days, (
         f"Without any base, {now} falls to the floor of {show_plain(floor)} mg/L "
         f"in about {_two(days)} days."
     )
 
 
-def _sentences(day: FeedDay) -> dict[str, str]:
+def _sentences(day: FeedDay, bases: Mapping[str, float]) -> dict[str, str]:
     spoons = _lime(day) / LEVEL_SPOON_G
     feed = _feed(day)
     return {
-        "say ammonia_nitrogen": f"{feed} gives about {_two(day.ammonia)} g of ammonia nitrogen.",
-        "say alkalinity_use": (
+        **{name: _base_sentence(name, grams) for name, grams in bases.items()},
+        "ammonia_nitrogen": f"{feed} gives about {_two(day.ammonia)} g of ammonia nitrogen.",
+        "alkalinity_use": (
             f"{feed} uses up about {_two(day.use)} g of alkalinity (as CaCO3), if plants and "
             f"denitrifying bacteria give {show_plain(day.recovered_percent)} % back; it may be "
             f"anything from {_two(day.use_low)} to {_two(day.use_high)} g."
         ),
-        "say alkalinity_use_low": (
+        "alkalinity_use_low": (
             f"{_two(day.use_low)} g a day, if {show_plain(MOST_RECOVERED)} % comes back."
         ),
-        "say alkalinity_use_high": f"{_two(day.use_high)} g a day, if nothing comes back.",
-        "say alkalinity_to_add": _needed_sentence(day),
-        "say lime_teaspoons": f"About {_two(spoons)} level 5 mL spoons of hydrated lime a day.",
-        "say lime_heaped_teaspoons": (
+        "alkalinity_use_high": f"{_two(day.use_high)} g a day, if nothing comes back.",
+        "alkalinity_to_add": _needed_sentence(day),
+        "lime_teaspoons": f"About {_two(spoons)} level 5 mL spoons of hydrated lime a day.",
+        "lime_heaped_teaspoons": (
             f"About {_two(spoons / HEAP_HIGH)} to {_two(spoons / HEAP_LOW)} heaped 5 mL spoons of "
             "hydrated lime a day (a heaped spoon taken as 2 to 3 level ones, common practice)."
         )
@@ -288,15 +279,6 @@ def _two(value: float, count: int = 2) -> str:
     return "less than 0.001" if 0 < value < 0.001 else show_plain(figures(value, count))
 
 
-def _told(
-    name: str, label: str, kind: Kind | None, unit: str = "", digits: int | None = None
-) -> Result:
-    def reading(values: Values) -> str:
-        return str(values[f"say {name}"])
-
-    return Result(name, label, kind, unit, digits, reading, main=name in MAIN)
-
-
 INPUTS = (
     Number(
         "feed", "Feed a day", MASS_PER_DAY, "g/day", minimum=1, maximum=1_000_000,
@@ -336,18 +318,20 @@ INPUTS = (
     ),
 )  # fmt: skip
 RESULTS = (
-    _told("ammonia_nitrogen", "Ammonia nitrogen from the feed", MASS_PER_DAY, "g/day"),
-    _told("alkalinity_use", "Alkalinity used up", MASS_PER_DAY, "g/day"),
-    _told("alkalinity_use_low", "Alkalinity used up, low", MASS_PER_DAY, "g/day"),
-    _told("alkalinity_use_high", "Alkalinity used up, high", MASS_PER_DAY, "g/day"),
-    _told("alkalinity_to_add", "Alkalinity to add", MASS_PER_DAY, "g/day"),
-    _told("calcium_hydroxide", "Calcium hydroxide", MASS_PER_DAY, "g/day"),
-    _told("potassium_hydroxide", "or potassium hydroxide", MASS_PER_DAY, "g/day"),
-    _told("potassium_bicarbonate", "or potassium bicarbonate", MASS_PER_DAY, "g/day"),
-    _told("calcium_carbonate", "or calcium carbonate", MASS_PER_DAY, "g/day"),
-    _told("lime_teaspoons", "Hydrated lime, level", SPOONS, "level teaspoons", 1),
-    _told("lime_heaped_teaspoons", "Hydrated lime, heaped", SPOONS, "heaped teaspoons", 1),
-    _told("days_to_floor", "Days until the floor", DAYS, "days", 1),
+    Result("ammonia_nitrogen", "Ammonia nitrogen from the feed", MASS_PER_DAY, "g/day"),
+    Result("alkalinity_use", "Alkalinity used up", MASS_PER_DAY, "g/day", main=True),
+    Result("alkalinity_use_low", "Alkalinity used up, low", MASS_PER_DAY, "g/day"),
+    Result("alkalinity_use_high", "Alkalinity used up, high", MASS_PER_DAY, "g/day"),
+    Result("alkalinity_to_add", "Alkalinity to add", MASS_PER_DAY, "g/day"),
+    Result("calcium_hydroxide", "Calcium hydroxide", MASS_PER_DAY, "g/day", main=True),
+    Result("potassium_hydroxide", "or potassium hydroxide", MASS_PER_DAY, "g/day"),
+    Result("potassium_bicarbonate", "or potassium bicarbonate", MASS_PER_DAY, "g/day"),
+    Result("calcium_carbonate", "or calcium carbonate", MASS_PER_DAY, "g/day"),
+    Result("lime_teaspoons", "Hydrated lime, level", SPOONS, "level teaspoons", 1),
+    Result(
+        "lime_heaped_teaspoons", "Hydrated lime, heaped", SPOONS, "heaped teaspoons", 1, main=True
+    ),
+    Result("days_to_floor", "Days until the floor", DAYS, "days", 1),
 )
 SCHOOL: Mapping[str, str | float] = {"feed": "275 g", "protein": 32}
 BASE_DEMAND = Calculator(

@@ -117,11 +117,16 @@ def _read_choice(
         return item.default
     text = str(given[item.name]).strip()
     for option in item.ids:
-        if text.casefold() == option.casefold():
+        if _letters(text) == _letters(option):
             return option
     message = f"{item.label}: “{text[:40]}” is not offered; choose {', '.join(item.ids)}."
     problems.append(InputProblem(item.name, text[:80], message))
     return item.default
+
+
+def _letters(text: str) -> str:
+    """Letters and digits alone, so that “meq/L” means meq-l and “dKH” means dkh."""
+    return "".join(letter for letter in text.casefold() if letter.isalnum())
 
 
 def _read_number(

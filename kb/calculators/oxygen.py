@@ -7,20 +7,19 @@ from kb.calculators.model import (
     Outcome,
     Result,
     Step,
-    Values,
     refuse,
     show_plain,
 )
 from kb.science.oxygen import pressure_at_altitude_kpa, saturation_mg_l
-from kb.units import CONCENTRATION, LENGTH, PERCENT, PRESSURE, SALINITY, TEMPERATURE, Kind, show
+from kb.units import CONCENTRATION, LENGTH, PERCENT, PRESSURE, SALINITY, TEMPERATURE, show
 
 DEATHS_MG_L = 2.0  # ifas-fa27: gulping and deaths
 DISTRESS_MG_L = 4.0  # ifas-fa27: distress below; add air at once
 HARM_MG_L = 5.0  # ifas-fa27
 TROUT_MG_L = 6.0  # fao-589: cold-water fish want 6 to 8
 TOO_FULL_PERCENT = 110.0  # common practice
+NO_READING = "Give an oxygen reading to have it held against this."
 BUBBLES_PERCENT = 136.0  # machova-2017: gas bubbles in the gills of trout
-MAIN = ("saturation", "percent_saturation", "verdict")
 
 
 def compute(
@@ -50,14 +49,12 @@ def compute(
             "pressure": kpa,
             "percent_saturation": percent,
             "verdict": verdict,
-            "say saturation": (
-                f"Water at {show_plain(round(temperature, 1))} °C{_salt(salinity)} and "
-                f"{show(kpa, 1)} kPa of air pressure holds at most {show(full, 2)} mg/L "
-                "of oxygen from the air."
-            ),
-            "say pressure": _pressure_sentence(altitude, pressure, kpa),
-            "say percent_saturation": _percent_sentence(oxygen, percent, full),
-            "say verdict": sentence,
+        },
+        sentences={
+            "saturation": _saturation_sentence(temperature, salinity, kpa, full),
+            "pressure": _pressure_sentence(altitude, pressure, kpa),
+            "percent_saturation": _percent_sentence(oxygen, percent, full),
+            "verdict": sentence,
         },
         steps=_steps(temperature, salinity, altitude, pressure, kpa, full, oxygen),
         cautions=_cautions(verdict),
@@ -65,9 +62,17 @@ def compute(
     )
 
 
+def _saturation_sentence(temperature: float, salinity: float, kpa: float, full: float) -> str:
+    return (
+        f"Water at {show_plain(round(temperature, 1))} °C{_salt(salinity)} and "
+        f"{show(kpa, 1)} kPa of air pressure holds at most {show(full, 2)} mg/L "
+        "of oxygen from the air."
+    )
+
+
 def _verdict(oxygen: float | None, percent: float | None, full: float) -> tuple[str | None, str]:
     if oxygen is None or percent is None:
-        return None, ""
+        return None, NO_READING
     amount = f"{show_plain(oxygen)} mg/L of oxygen"
     word, text = _word(oxygen, percent)
     if full < HARM_MG_L and oxygen < HARM_MG_L:
@@ -116,7 +121,7 @@ def _pressure_sentence(altitude: float | None, pressure: float | None, kpa: floa
 
 def _percent_sentence(oxygen: float | None, percent: float | None, full: float) -> str:
     if oxygen is None or percent is None:
-        return ""
+        return NO_READING
     return (
         f"{show_plain(oxygen)} mg/L is {show(percent, 0)} % of the {show(full, 2)} mg/L "
         "that air would give this water."
@@ -197,15 +202,6 @@ def _doubts(
     return tuple(doubts)
 
 
-def _told(
-    name: str, label: str, kind: Kind | None, unit: str = "", digits: int | None = None
-) -> Result:
-    def reading(values: Values) -> str:
-        return str(values[f"say {name}"])
-
-    return Result(name, label, kind, unit, digits, reading, main=name in MAIN)
-
-
 INPUTS = (
     Number(
         "temperature", "Water temperature", TEMPERATURE, "°C", minimum=0, maximum=40, usual=(5, 35),
@@ -233,10 +229,10 @@ OXYGEN = Calculator(
     question="How much oxygen can my water hold, and is my reading enough?",
     inputs=INPUTS,
     results=(
-        _told("saturation", "Oxygen at saturation", CONCENTRATION, "mg/L", 2),
-        _told("pressure", "Air pressure", PRESSURE, "kPa", 1),
-        _told("percent_saturation", "Share of saturation", PERCENT, "%", 0),
-        _told("verdict", "Verdict", None),
+        Result("saturation", "Oxygen at saturation", CONCENTRATION, "mg/L", 2, main=True),
+        Result("pressure", "Air pressure", PRESSURE, "kPa", 1),
+        Result("percent_saturation", "Share of saturation", PERCENT, "%", 0, main=True),
+        Result("verdict", "Verdict", None, main=True),
     ),
     compute=compute,
     sources=(

@@ -10,7 +10,6 @@ from kb.calculators.model import (
     Outcome,
     Result,
     Step,
-    Values,
     refuse,
     show_plain,
 )
@@ -26,7 +25,6 @@ from kb.units import (
     TEMPERATURE,
     TIME,
     VOLUME,
-    Kind,
     figures,
     show,
 )
@@ -35,7 +33,6 @@ GENTLE_M_H = 40 / 24  # solids-encyclopaedia; settler-technical-note: 42
 FASTEST_M_H = 80 / 24  # solids-encyclopaedia; settler-technical-note: 84
 SHORTEST_MIN = 5.0  # common practice
 SHALLOWEST_M, DEEPEST_M = 0.05, 5.0
-MAIN = ("retention_total", "overflow_rate", "verdict")
 
 
 def compute(
@@ -73,12 +70,11 @@ def compute(
             "smallest_particle": _metres(settler.smallest_mm),
             "vessels_needed": float(settler.needed(FASTEST_M_H)),
             "verdict": verdict,
-            "say verdict": sentence,
-            **_sentences(settler),
         },
         steps=_steps(settler, vessel_diameter),
         cautions=_cautions(pumped),
         doubts=_doubts(settler, pumped),
+        sentences={**_sentences(settler), "verdict": sentence},
     )
 
 
@@ -122,37 +118,43 @@ def _minutes(value: float) -> str:
 def _sentences(settler: Settlers) -> dict[str, str]:
     rise, daily = show(settler.rise_m_h, 2), show(settler.rise_m_h * 24, 0)
     return {
-        "say flow_per_vessel": (
+        "flow_per_vessel": (
             f"{_four(settler.flow_each_l_h)} L/h goes through "
             f"{'the' if settler.vessels == 1 else 'each'} vessel."
         ),
-        "say retention_per_vessel": (
+        "retention_per_vessel": (
             f"Water stays {_minutes(settler.minutes_each)} in a vessel of "
             f"{_four(settler.volume_l)} L."
         ),
-        "say retention_total": (
+        "retention_total": (
             f"{_four(settler.flow_l_h)} L/h stays {_minutes(settler.minutes_total)} in "
             f"{_words(settler)}.{_second_vessel(settler)}"
         ),
-        "say overflow_rate": (
+        "overflow_rate": (
             f"The water rises at {rise} m/h ({daily} m/day) in {_words(settler)}; "
             "what sinks slower than that is carried over."
         ),
-        "say overflow_rate_daily": (
+        "overflow_rate_daily": (
             f"{daily} m/day; published settlers that catch 65 to 85 % of the solids run at "
             "40 to 80 m/day."
         ),
-        "say smallest_particle": (
-            f"Solids from {show(settler.smallest_mm or 0, 2)} mm up sink in time at "
-            f"{show_plain(round(settler.temp_c, 1))} °C, if they weigh "
-            f"{_four(settler.particle_kg_m3)} kg/m³ and the flow is even."
-        ),
-        "say vessels_needed": (
+        "smallest_particle": _smallest_sentence(settler),
+        "vessels_needed": (
             f"{_vessels(settler.needed(FASTEST_M_H))} like this side by side "
             f"keep the overflow rate within 80 m/day, {settler.needed(GENTLE_M_H)} within "
             "40 m/day."
         ),
     }
+
+
+def _smallest_sentence(settler: Settlers) -> str:
+    if settler.smallest_mm is None:
+        return "Even solids of 10 mm sink slower than the water rises here."
+    return (
+        f"Solids from {show(settler.smallest_mm, 2)} mm up sink in time at "
+        f"{show_plain(round(settler.temp_c, 1))} °C, if they weigh "
+        f"{_four(settler.particle_kg_m3)} kg/m³ and the flow is even."
+    )
 
 
 def _words(settler: Settlers) -> str:
@@ -218,8 +220,6 @@ def _doubts(settler: Settlers, pumped: bool) -> tuple[str, ...]:
     ]
     if pumped:
         doubts.append("Pumped solids are finer than fresh ones; expect to catch fewer of them.")
-    if settler.smallest_mm is None:
-        doubts.append("Even solids of 10 mm sink slower than the water rises here.")
     return tuple(doubts)
 
 
@@ -277,15 +277,6 @@ def _smallest_step(settler: Settlers) -> Step:
     )
 
 
-def _told(
-    name: str, label: str, kind: Kind | None, unit: str = "", digits: int | None = None
-) -> Result:
-    def reading(values: Values) -> str:
-        return str(values[f"say {name}"])
-
-    return Result(name, label, kind, unit, digits, reading, main=name in MAIN)
-
-
 INPUTS = (
     Number(
         "flow", "Flow", FLOW, "L/h", minimum=1, maximum=1_000_000, usual=(100, 50_000),
@@ -332,14 +323,14 @@ SETTLER = Calculator(
     question="Is my settler big enough, and does a second one help?",
     inputs=INPUTS,
     results=(
-        _told("flow_per_vessel", "Flow of one vessel", FLOW, "L/h"),
-        _told("retention_per_vessel", "Time in one vessel", TIME, "min", 1),
-        _told("retention_total", "Time in all vessels", TIME, "min", 1),
-        _told("overflow_rate", "Overflow rate", OVERFLOW_RATE, "m/h", 2),
-        _told("overflow_rate_daily", "Overflow rate, by the day", OVERFLOW_RATE, "m/day", 0),
-        _told("smallest_particle", "Smallest solids caught", LENGTH, "mm", 2),
-        _told("vessels_needed", "Vessels needed side by side", COUNT, "", 0),
-        _told("verdict", "Verdict", None),
+        Result("flow_per_vessel", "Flow of one vessel", FLOW, "L/h"),
+        Result("retention_per_vessel", "Time in one vessel", TIME, "min", 1),
+        Result("retention_total", "Time in all vessels", TIME, "min", 1, main=True),
+        Result("overflow_rate", "Overflow rate", OVERFLOW_RATE, "m/h", 2, main=True),
+        Result("overflow_rate_daily", "Overflow rate, by the day", OVERFLOW_RATE, "m/day", 0),
+        Result("smallest_particle", "Smallest solids caught", LENGTH, "mm", 2),
+        Result("vessels_needed", "Vessels needed side by side", COUNT, "", 0),
+        Result("verdict", "Verdict", None, main=True),
     ),
     compute=compute,
     sources=(

@@ -45,3 +45,36 @@ def depth_m(*, volume_l: float, area_m2: float) -> float:
     0.78
     """
     return volume_l / 1000 / area_m2
+
+
+def turnovers_per_h(*, volume_l: float, flow_l_h: float) -> float:
+    """How many times an hour the flow would fill the vessel, Q/V.
+
+    Valid for any volume above zero. Source: fao-589 (the term); arithmetic.
+
+    >>> turnovers_per_h(volume_l=1000.0, flow_l_h=1500.0)
+    1.5
+    """
+    return flow_l_h / volume_l
+
+
+def velocity_m_s(*, flow_l_h: float, bore_m: float) -> float:
+    """The mean speed of water in a full round pipe.
+
+    Valid for any flow and a bore above zero. Source: geometry.
+
+    >>> round(velocity_m_s(flow_l_h=1500.0, bore_m=0.025), 3)
+    0.849
+    """
+    return flow_l_h / 3.6e6 / circle_area_m2(diameter_m=bore_m)
+
+
+def bore_for_velocity_m(*, flow_l_h: float, velocity_m_s: float) -> float:
+    """The inside diameter at which a full pipe runs at that speed.
+
+    Valid for any flow and speed above zero. Source: geometry.
+
+    >>> round(bore_for_velocity_m(flow_l_h=1500.0, velocity_m_s=0.7), 4)
+    0.0275
+    """
+    return math.sqrt(flow_l_h / 3.6e6 / velocity_m_s * 4 / math.pi)

@@ -63,7 +63,7 @@ def test_without_ammonia_no_ph_is_too_high():
     report = AMMONIA.run(WARM | {"ammonia": 0})
 
     assert report.results["ph_limit"].value is None
-    assert report.doubts[0].startswith("No pH brings so little ammonia")
+    assert report.results["ph_limit"].reading.startswith("No pH brings so little ammonia")
 
 
 def test_a_ph_limit_far_off_the_scale_is_not_given():

@@ -131,7 +131,9 @@ def test_water_too_fast_for_any_solids_is_said_so():
     report = SETTLER.run({"flow": "900000 L/h", "vessel_volume": 500, "vessel_diameter": 800})
 
     assert report.results["smallest_particle"].value is None
-    assert "Even solids of 10 mm sink slower than the water rises here." in report.doubts
+    assert report.results["smallest_particle"].reading == (
+        "Even solids of 10 mm sink slower than the water rises here."
+    )
 
 
 def test_gallons_and_inches_give_the_same_as_litres_and_millimetres():

@@ -24,8 +24,9 @@ from kb.science.dosing import (
     parts_for_step,
     saturation,
 )
-from kb.science.lowering import AcidAsk, AcidOutOfReach, plan_acid
-from kb.science.raising import BaseAsk, OutOfReach, plan_base
+from kb.science.lowering import AcidAsk, plan_acid
+from kb.science.raising import BaseAsk, plan_base
+from kb.science.reach import OutOfReach
 from kb.science.solve import root
 from kb.science.substances import ACIDS, BASES, solution_density_g_ml
 
@@ -53,7 +54,7 @@ def waters(draw, low=5.0, high=9.5):
 def attempt(plan, ask):
     try:
         return plan(ask)
-    except (OutOfReach, AcidOutOfReach) as end:
+    except OutOfReach as end:
         return end
 
 
@@ -246,7 +247,7 @@ def test_a_plan_for_an_acid_lands_on_its_target_or_says_why_not(
 ):
     ask = AcidAsk(volume, ph, alkalinity, temp_c, acid, strength, target_ph=target, aerated=aerated)
     plan = attempt(plan_acid, ask)
-    if isinstance(plan, AcidOutOfReach):
+    if isinstance(plan, OutOfReach):
         assert plan.why in ("no-carbon", "too-much-gas", "not-below", "used-up")
         return
     reached = plan.after.aerated.ph if aerated else plan.after.at_once.ph
