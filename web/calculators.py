@@ -8,6 +8,7 @@ from flask.typing import ResponseReturnValue
 from kb.calculators.model import Calculator, Number, Report
 from kb.errors import InputErrors, NotFound, UnitError
 from kb.units import Kind, split_number, us_unit
+from web.pictures import picture_of
 from web.rendering import content
 
 blueprint = Blueprint("calculators", __name__)
@@ -52,11 +53,13 @@ def calculator(name: str) -> ResponseReturnValue:
                 if sent or problem.input in given  # a link may fill in only some of the figures
             }
     library = content().library.articles
+    shown = report.in_us if report and in_us else report
     page = render_template(
         "calculators/calculator.html",
         calculator=found,
         given=given,
-        report=report.in_us if report and in_us else report,
+        report=shown,
+        picture=picture_of(shown) if shown else None,
         in_us=in_us,
         this_link=_link_in(found, given, US if in_us else METRIC),
         other_link=_link_in(found, given, METRIC if in_us else US),

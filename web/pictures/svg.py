@@ -52,9 +52,8 @@ def number(value: float) -> str:
     """A length as SVG writes it; refuses what no drawing can hold."""
     if not math.isfinite(value):
         raise ValueError(f"{value} is no length.")
-    return f"{value:.2f}".rstrip("0").rstrip(".").replace("-0", "0") if abs(value) < 0.005 else (
-        f"{value:.2f}".rstrip("0").rstrip(".")
-    )
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
 
 
 def tag(name: str, *inside: str, **attributes: str | float) -> Markup:
@@ -93,9 +92,9 @@ def words(text: str, x: float, y: float, *, anchor: str = "start", look: str = "
     return tag("text", text, x=x, y=y, text_anchor=anchor, class_=name, fill="currentColor")
 
 
-def width_of(text: str) -> float:
+def width_of(text: str, *, bold: bool = False) -> float:
     """About how wide a line of text is."""
-    return len(text) * LETTER
+    return len(text) * LETTER * (1.12 if bold else 1.0)
 
 
 def line(a: Point, b: Point, look: str, **more: str | float) -> Markup:
@@ -105,10 +104,14 @@ def line(a: Point, b: Point, look: str, **more: str | float) -> Markup:
     )
 
 
-def path(points: Sequence[Point], look: str, *, dash: str = "", closed: bool = False) -> Markup:
+def path(
+    points: Sequence[Point], look: str, *, dash: str = "", closed: bool = False, width: float = 2.5
+) -> Markup:
     """A line through points; closed, it is filled by its look."""
     steps = "L".join(f"{number(x)} {number(y)}" for x, y in points)
     more = {"stroke_dasharray": dash} if dash else {}
+    if not closed:
+        more["stroke_width"] = number(width)
     return tag(
         "path",
         d=f"M{steps}{'Z' if closed else ''}",
@@ -121,9 +124,7 @@ def path(points: Sequence[Point], look: str, *, dash: str = "", closed: bool = F
 
 def box(area: Box, look: str) -> Markup:
     """A filled rectangle."""
-    return tag(
-        "rect", x=area.left, y=area.top, width=area.width, height=area.height, class_=look
-    )
+    return tag("rect", x=area.left, y=area.top, width=area.width, height=area.height, class_=look)
 
 
 def hatch(area: Box, *, gap: float, look: str = "pic-hatch", down: bool = False) -> Markup:
@@ -137,8 +138,10 @@ def hatch(area: Box, *, gap: float, look: str = "pic-hatch", down: bool = False)
         if end - start <= 0:
             continue
         first, last = start - x, end - x
-        ys = (area.top + first, area.top + last) if down else (
-            area.bottom - first, area.bottom - last
+        ys = (
+            (area.top + first, area.top + last)
+            if down
+            else (area.bottom - first, area.bottom - last)
         )
         steps.append(f"M{number(start)} {number(ys[0])}L{number(end)} {number(ys[1])}")
     if not steps:
@@ -175,3 +178,9 @@ def wave(left: float, right: float, y: float) -> Markup:
         "path", d=f"M{number(left)} {number(y)}{curves}", class_="pic-surface",
         stroke="currentColor", stroke_width=1.5,
     )  # fmt: skip
+
+
+def pipes(courses: Sequence[Sequence[Point]], *, wide: float = 8.0) -> list[Markup]:
+    """Pipes with water in them, open to each other where they meet."""
+    walls = [path(course, "pic-tube-wall", width=wide) for course in courses]
+    return walls + [path(course, "pic-tube-water", width=wide - 3) for course in courses]
