@@ -11,7 +11,7 @@ STDLIB_ONLY = ()
 ALLOWED = {
     "kb.errors": ((), STDLIB_ONLY),
     "kb.science": (("kb.science",), STDLIB_ONLY),
-    "kb.units": (("kb.errors",), STDLIB_ONLY),
+    "kb.units": (("kb.units", "kb.errors"), STDLIB_ONLY),
     "kb.fields": (("kb.errors",), STDLIB_ONLY),
     "kb.sources": (("kb.errors", "kb.fields"), STDLIB_ONLY),
     "kb.cautions": (("kb.errors", "kb.fields"), STDLIB_ONLY),

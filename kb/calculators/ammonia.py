@@ -21,7 +21,15 @@ from kb.science.ammonia import (
     unionised_fraction,
 )
 from kb.science.nitrification import nitrogen_from
-from kb.units import CONCENTRATION, FRACTION, PH, SALINITY, TEMPERATURE, figures, show
+from kb.units import (
+    CONCENTRATION,
+    FRACTION,
+    PH,
+    SALINITY,
+    TEMPERATURE,
+    few,
+    show,
+)
 
 CAREFUL_MG_L = 0.02  # common practice: a cautious line
 HARM_MG_L = 0.05  # ifas-fa16: gill damage
@@ -113,27 +121,27 @@ def _refuse_sea_water(salinity: float) -> None:
 
 def _sentences(water: _Water) -> dict[str, str]:
     return {
-        "ammonia_nitrogen": f"{water.given} is {_two(water.nitrogen)} mg/L as nitrogen.",
+        "ammonia_nitrogen": f"{water.given} is {few(water.nitrogen)} mg/L as nitrogen.",
         "unionised_fraction": (
-            f"{_two(water.fraction * 100)} % of the total is un-ionised ammonia {water.place}."
+            f"{few(water.fraction * 100)} % of the total is un-ionised ammonia {water.place}."
         ),
         "unionised_ammonia": (
-            f"{water.given} {water.place} holds about {_two(water.unionised)} mg/L "
+            f"{water.given} {water.place} holds about {few(water.unionised)} mg/L "
             "of un-ionised ammonia (as N)."
         ),
         "epa_acute": (
-            f"{_two(water.acute)} mg/L total ammonia (as N) is the US EPA's limit for one hour "
+            f"{few(water.acute)} mg/L total ammonia (as N) is the US EPA's limit for one hour "
             f"{water.place}; it protects sensitive wild animals, hardy tank fish may stand more."
         ),
         "epa_chronic": (
-            f"{_two(water.chronic)} mg/L total ammonia (as N) is the US EPA's limit for thirty "
+            f"{few(water.chronic)} mg/L total ammonia (as N) is the US EPA's limit for thirty "
             f"days {water.place}; it protects sensitive wild animals."
         ),
     }
 
 
 def _verdict(unionised: float) -> tuple[str, str]:
-    amount = f"{_two(unionised)} mg/L of un-ionised ammonia"
+    amount = f"{few(unionised)} mg/L of un-ionised ammonia"
     if unionised < CAREFUL_MG_L:
         return "safe", f"{amount} is under the cautious line of {CAREFUL_MG_L} mg/L."
     if unionised < HARM_MG_L:
@@ -215,7 +223,7 @@ def _limit_step(formula: str, limit: float, water: _Water) -> Step:
     return Step(
         f"{formula}, formula of the 2013 criteria",
         f"pH {show_plain(water.ph)}, {show_plain(round(water.temp_c, 1))} °C",
-        f"{_two(limit)} mg/L total as N",
+        f"{few(limit)} mg/L total as N",
         "epa-2013",
     )
 
@@ -224,7 +232,7 @@ def _doubts(water: _Water) -> tuple[str, ...]:
     def unionised(more: float = 0.0, ph: float = 0.0, temp_c: float = 0.0) -> str:
         total = max(0.0, water.ammonia + more) * NITROGEN_SHARE[water.ammonia_as]
         warmth = max(0.0, water.temp_c + temp_c)
-        return _two(total * unionised_fraction(ph=water.ph + ph, temp_c=warmth))
+        return few(total * unionised_fraction(ph=water.ph + ph, temp_c=warmth))
 
     return (
         f"A pH reading 0.1 off makes it {unionised(ph=-0.1)} to {unionised(ph=0.1)} mg/L.",
@@ -248,10 +256,6 @@ def _range_doubts(water: _Water, salinity: float) -> tuple[str, ...]:
             "outside, the formula is only drawn on."
         )
     return tuple(doubts)
-
-
-def _two(value: float) -> str:
-    return "less than 0.001" if 0 < value < 0.001 else show_plain(figures(value, 2))
 
 
 def _three(value: float) -> str:

@@ -29,6 +29,7 @@ from kb.units import (
     TEASPOON_ML,
     VOLUME,
     VOLUME_PER_DAY,
+    few,
     figures,
     show,
 )
@@ -117,7 +118,7 @@ def _days_to_floor(
         return None, "So little is used up that the alkalinity lasts for years."
     return days, (
         f"Without any base, {now} falls to the floor of {show_plain(floor)} mg/L "
-        f"in about {_two(days)} days."
+        f"in about {few(days)} days."
     )
 
 
@@ -126,20 +127,20 @@ def _sentences(day: FeedDay, bases: Mapping[str, float]) -> dict[str, str]:
     feed = _feed(day)
     return {
         **{name: _base_sentence(name, grams) for name, grams in bases.items()},
-        "ammonia_nitrogen": f"{feed} gives about {_two(day.ammonia)} g of ammonia nitrogen.",
+        "ammonia_nitrogen": f"{feed} gives about {few(day.ammonia)} g of ammonia nitrogen.",
         "alkalinity_use": (
-            f"{feed} uses up about {_two(day.use)} g of alkalinity (as CaCO3), if plants and "
+            f"{feed} uses up about {few(day.use)} g of alkalinity (as CaCO3), if plants and "
             f"denitrifying bacteria give {show_plain(day.recovered_percent)} % back; it may be "
-            f"anything from {_two(day.use_low)} to {_two(day.use_high)} g."
+            f"anything from {few(day.use_low)} to {few(day.use_high)} g."
         ),
         "alkalinity_use_low": (
-            f"{_two(day.use_low)} g a day, if {show_plain(MOST_RECOVERED)} % comes back."
+            f"{few(day.use_low)} g a day, if {show_plain(MOST_RECOVERED)} % comes back."
         ),
-        "alkalinity_use_high": f"{_two(day.use_high)} g a day, if nothing comes back.",
+        "alkalinity_use_high": f"{few(day.use_high)} g a day, if nothing comes back.",
         "alkalinity_to_add": _needed_sentence(day),
-        "lime_teaspoons": f"About {_two(spoons)} level 5 mL spoons of hydrated lime a day.",
+        "lime_teaspoons": f"About {few(spoons)} level 5 mL spoons of hydrated lime a day.",
         "lime_heaped_teaspoons": (
-            f"About {_two(spoons / HEAP_HIGH)} to {_two(spoons / HEAP_LOW)} heaped 5 mL spoons of "
+            f"About {few(spoons / HEAP_HIGH)} to {few(spoons / HEAP_LOW)} heaped 5 mL spoons of "
             "hydrated lime a day (a heaped spoon taken as 2 to 3 level ones, common practice)."
         )
         if spoons
@@ -148,9 +149,7 @@ def _sentences(day: FeedDay, bases: Mapping[str, float]) -> dict[str, str]:
 
 
 def _feed(day: FeedDay) -> str:
-    return (
-        f"{_two(day.feed_g_day, 4)} g of feed a day ({show_plain(day.protein_percent)} % protein)"
-    )
+    return f"{few(day.feed_g_day, 4)} g of feed a day ({show_plain(day.protein_percent)} % protein)"
 
 
 def _needed_sentence(day: FeedDay) -> str:
@@ -159,10 +158,10 @@ def _needed_sentence(day: FeedDay) -> str:
     if day.needed == 0:
         return "Nothing has to be added: the top-up water brings as much alkalinity as is used up."
     given = (
-        f", {_two(day.from_top_up)} g of which the top-up water brings" if day.top_up_l_day else ""
+        f", {few(day.from_top_up)} g of which the top-up water brings" if day.top_up_l_day else ""
     )
     return (
-        f"{_two(day.use)} g a day is used up{given}; base has to bring {_two(day.needed)} g "
+        f"{few(day.use)} g a day is used up{given}; base has to bring {few(day.needed)} g "
         "(as CaCO3)."
     )
 
@@ -170,7 +169,7 @@ def _needed_sentence(day: FeedDay) -> str:
 def _base_sentence(name: str, grams: float) -> str:
     if grams == 0:
         return f"No {NAMES[name].split(' (')[0]} is needed: nothing has to be made good."
-    return f"About {_two(grams)} g a day of {NAMES[name]} makes good what is used up."
+    return f"About {few(grams)} g a day of {NAMES[name]} makes good what is used up."
 
 
 def _cautions(day: FeedDay) -> tuple[str, ...]:
@@ -192,7 +191,9 @@ def _doubts(day: FeedDay) -> tuple[str, ...]:
         "How much plants and denitrifying bacteria give back is hardly ever measured: start at "
         "half of the amount, test pH and KH the next day, and let the tests decide.",
         f"A trade table for planted systems asks for 55 g of hydrated lime a kg of feed: "
-        f"{_two(trade)} g a day here.",
+        f"{few(trade)} g a day here.",
+        "The 7.14 g for each gram of nitrogen is what the bacteria use; on paper the ammonia that "
+        "fish give off brings half of that with it, which handbooks leave out (stumm-morgan-1996).",
         "Give one of the bases or parts of two, not all of them; the masses are for pure powder, "
         "so look at the label.",
         "A 5 mL spoon is seldom 5 mL (3 to 7 mL in households): weigh once what yours holds.",
@@ -217,7 +218,7 @@ def _steps(
     steps = [
         Step(
             "ammonia nitrogen = feed × protein × 0.092",
-            f"{_two(day.feed_g_day, 4)} × {show_plain(day.protein_percent)} % × 0.092",
+            f"{few(day.feed_g_day, 4)} × {show_plain(day.protein_percent)} % × 0.092",
             f"{show(day.ammonia)} g/day",
             "ksu-2021",
         ),
@@ -231,7 +232,7 @@ def _steps(
         _range_step(day),
         Step(
             "to add = alkalinity used − top-up × its alkalinity / 1000, not under 0",
-            f"{show(day.use)} − {_two(day.top_up_l_day, 4)} × {_two(day.top_up_mg_l, 4)} / 1000",
+            f"{show(day.use)} − {few(day.top_up_l_day, 4)} × {few(day.top_up_mg_l, 4)} / 1000",
             f"{show(day.needed)} g/day as CaCO3",
         ),
         *(_base_step(day, base) for base in SHOWN_BASES.values()),
@@ -269,14 +270,10 @@ def _base_step(day: FeedDay, base: str) -> Step:
 def _days_step(day: FeedDay, volume: float, alkalinity: float, floor: float, days: float) -> Step:
     return Step(
         "days = (alkalinity − floor) × volume / 1000 / to add",
-        f"({_two(alkalinity, 4)} − {show_plain(floor)}) × {_two(volume, 4)} / 1000 "
+        f"({few(alkalinity, 4)} − {show_plain(floor)}) × {few(volume, 4)} / 1000 "
         f"/ {show(day.needed)}",
         f"{show(days)} days",
     )
-
-
-def _two(value: float, count: int = 2) -> str:
-    return "less than 0.001" if 0 < value < 0.001 else show_plain(figures(value, count))
 
 
 INPUTS = (
@@ -342,6 +339,7 @@ BASE_DEMAND = Calculator(
     results=RESULTS,
     compute=compute,
     sources=(
+        "stumm-morgan-1996",
         "ksu-2021",
         "timmons-ebeling-2013",
         "us-epa-1975",

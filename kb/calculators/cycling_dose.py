@@ -27,7 +27,15 @@ from kb.science.nitrification import (
     NITROGEN_COMPOUND_G_MOL,
     NITROGEN_G_MOL,
 )
-from kb.units import CONCENTRATION, DENSITY, MASS, PERCENT, VOLUME, figures, show
+from kb.units import (
+    CONCENTRATION,
+    DENSITY,
+    MASS,
+    PERCENT,
+    VOLUME,
+    few,
+    show,
+)
 
 USUAL_TOP_MG_L = 4.0  # common practice: fishless targets run from 2 to 4 mg/L
 SOLUTION, SALT = "ammonia-solution", "ammonium-chloride"
@@ -147,31 +155,31 @@ def _refuse_density(density: float | None) -> None:
 
 def _name(dose: _Dose) -> str:
     if dose.product == SALT:
-        return f"ammonium chloride ({_two(dose.strength, 3)} % pure)"
-    return f"ammonia solution ({_two(dose.strength, 3)} % NH3 by mass)"
+        return f"ammonium chloride ({few(dose.strength, 3)} % pure)"
+    return f"ammonia solution ({few(dose.strength, 3)} % NH3 by mass)"
 
 
 def _sentences(dose: _Dose) -> dict[str, str]:
     if dose.rise == 0:
         enough = (
-            f"Nothing is to be added: the {_two(dose.present, 3)} mg/L that is there is at or over "
-            f"the target of {_two(dose.target, 3)} mg/L (as N)."
+            f"Nothing is to be added: the {few(dose.present, 3)} mg/L that is there is at or over "
+            f"the target of {few(dose.target, 3)} mg/L (as N)."
         )
         names = ("dose_volume", "dose_mass", "nitrogen_added", "alkalinity_used")
         return dict.fromkeys(names, enough)
     end = (
-        f"{_name(dose)} bring {_two(dose.volume_l, 4)} L from {_two(dose.present, 3)} to "
-        f"{_two(dose.target, 3)} mg/L total ammonia (as N), with no fish in it."
+        f"{_name(dose)} bring {few(dose.volume_l, 4)} L from {few(dose.present, 3)} to "
+        f"{few(dose.target, 3)} mg/L total ammonia (as N), with no fish in it."
     )
     by_volume = "Ammonium chloride is a powder: weigh it."
     if dose.millilitres is not None:
-        by_volume = f"{_two(dose.millilitres, 3)} mL of {end}"
+        by_volume = f"{few(dose.millilitres, 3)} mL of {end}"
     return {
         "dose_volume": by_volume,
-        "dose_mass": f"{_two(dose.grams, 3)} g of {end}",
-        "nitrogen_added": f"That holds {_two(dose.nitrogen, 3)} g of nitrogen.",
+        "dose_mass": f"{few(dose.grams, 3)} g of {end}",
+        "nitrogen_added": f"That holds {few(dose.nitrogen, 3)} g of nitrogen.",
         "alkalinity_used": (
-            f"Once the bacteria have turned it into nitrate, {_two(dose.alkalinity)} mg/L of "
+            f"Once the bacteria have turned it into nitrate, {few(dose.alkalinity)} mg/L of "
             "alkalinity (as CaCO3) is used up; keep an eye on KH and pH."
         ),
     }
@@ -185,20 +193,20 @@ def _cautions(dose: _Dose) -> tuple[str, ...]:
 def _steps(dose: _Dose) -> tuple[Step, ...]:
     first = Step(
         "nitrogen = (target − present) × volume / 1000",
-        f"({_two(dose.target, 4)} − {_two(dose.present, 4)}) × {_two(dose.volume_l, 4)} / 1000",
+        f"({few(dose.target, 4)} − {few(dose.present, 4)}) × {few(dose.volume_l, 4)} / 1000",
         f"{show(dose.nitrogen)} g",
     )
     per_n = SALT_PER_N if dose.density is None else AMMONIA_PER_N
     label = "ammonium chloride" if dose.density is None else "ammonia solution"
     mass = Step(
         f"{label} = nitrogen × {show(per_n, 3)} / strength",
-        f"{show(dose.nitrogen)} × {show(per_n, 3)} / {_two(dose.strength, 4)} %",
+        f"{show(dose.nitrogen)} × {show(per_n, 3)} / {few(dose.strength, 4)} %",
         f"{show(dose.grams)} g",
         "iupac-atomic-weights",
     )
     last = Step(
         "alkalinity used = rise × 7.14",
-        f"{_two(dose.rise, 4)} × {show(ALKALINITY_PER_N, 3)}",
+        f"{few(dose.rise, 4)} × {show(ALKALINITY_PER_N, 3)}",
         f"{show(dose.alkalinity)} mg/L as CaCO3",
         "us-epa-1975",
     )
@@ -217,7 +225,7 @@ def _volume_steps(dose: _Dose) -> tuple[Step, ...]:
         return (volume,)
     density = Step(
         "density at 20 °C by strength, between the points of a table",
-        f"{_two(dose.strength, 4)} %",
+        f"{few(dose.strength, 4)} %",
         f"{show(dose.density, 3)} g/mL",
         "ammonia-density-table",
     )
@@ -236,7 +244,7 @@ def _doubts(dose: _Dose) -> tuple[str, ...]:
         )
     if dose.target > USUAL_TOP_MG_L:
         doubts.append(
-            f"{_two(dose.target, 3)} mg/L is a lot; 2 to {USUAL_TOP_MG_L:.0f} mg/L is usual "
+            f"{few(dose.target, 3)} mg/L is a lot; 2 to {USUAL_TOP_MG_L:.0f} mg/L is usual "
             "(common practice), and too much holds the bacteria up."
         )
     return (
@@ -254,13 +262,9 @@ def _density_doubt(strength: float, density: float) -> tuple[str, ...]:
     if abs(density / table - 1) <= DENSITY_SLACK:
         return ()
     return (
-        f"A solution of {_two(strength, 3)} % has a density of {show(table, 3)} g/mL by the table, "
+        f"A solution of {few(strength, 3)} % has a density of {show(table, 3)} g/mL by the table, "
         f"not {show(density, 3)}: look at the label again.",
     )
-
-
-def _two(value: float, count: int = 2) -> str:
-    return "less than 0.001" if 0 < value < 0.001 else show_plain(figures(value, count))
 
 
 INPUTS = (

@@ -14,7 +14,13 @@ from kb.calculators.model import (
     show_plain,
 )
 from kb.science.chlorine import LEAST_MG, PLANNING_MG, ammonia_released_mg_l, thiosulphate_g
-from kb.units import CONCENTRATION, MASS, VOLUME, figures, show
+from kb.units import (
+    CONCENTRATION,
+    MASS,
+    VOLUME,
+    few,
+    show,
+)
 
 CAREFUL_MG_L = 0.25  # common practice: one colour of a common ammonia kit
 
@@ -77,22 +83,22 @@ def _refuse_system(tap: _Tap) -> None:
         raise refuse(
             "system_volume",
             f"{show_plain(tap.system_l)} L",
-            f"Water in the system: {_two(tap.system_l, 4)} L cannot hold {_two(tap.volume_l, 4)} L "
+            f"Water in the system: {few(tap.system_l, 4)} L cannot hold {few(tap.volume_l, 4)} L "
             "of new water; give all the water, the new water included.",
         )
 
 
 def _sentences(tap: _Tap) -> dict[str, str]:
-    volume, chlorine = f"{_two(tap.volume_l, 4)} L", f"{_two(tap.chlorine, 3)} mg/L"
+    volume, chlorine = f"{few(tap.volume_l, 4)} L", f"{few(tap.chlorine, 3)} mg/L"
     kind = "chloramine (as Cl2)" if tap.chloramine else "chlorine"
     dose = (
-        f"{_two(tap.thiosulphate)} g of sodium thiosulphate (the crystals, pentahydrate) takes "
+        f"{few(tap.thiosulphate)} g of sodium thiosulphate (the crystals, pentahydrate) takes "
         f"{chlorine} of {kind} out of {volume} of new water."
     )
     return {
         "thiosulphate": dose if tap.chlorine else "Nothing is needed: no chlorine shows.",
         "ammonia_released": (
-            f"{chlorine} of chloramine leaves {_two(tap.ammonia)} mg/L of ammonia (as N) in the "
+            f"{chlorine} of chloramine leaves {few(tap.ammonia)} mg/L of ammonia (as N) in the "
             "new water."
             if tap.chloramine
             else "Free chlorine leaves no ammonia."
@@ -105,8 +111,8 @@ def _system_sentence(tap: _Tap) -> str:
     if tap.system_l is None or tap.ammonia_in_system is None:
         return "Give the water in the whole system to see how far its ammonia rises."
     return (
-        f"Mixed into {_two(tap.system_l, 4)} L, the new water raises the ammonia of the system by "
-        f"{_two(tap.ammonia_in_system)} mg/L (as N)."
+        f"Mixed into {few(tap.system_l, 4)} L, the new water raises the ammonia of the system by "
+        f"{few(tap.ammonia_in_system)} mg/L (as N)."
     )
 
 
@@ -131,7 +137,7 @@ def _verdict(tap: _Tap) -> tuple[str, str]:
         )
     return "treat, mind the ammonia", (
         f"Treat the new water before it goes in, as {harm}; chloramine does not leave by itself. "
-        f"The {_two(rise)} mg/L of ammonia (as N) it leaves counts like any other: change less at "
+        f"The {few(rise)} mg/L of ammonia (as N) it leaves counts like any other: change less at "
         "a time, and test."
     )
 
@@ -148,7 +154,7 @@ def _cautions(tap: _Tap) -> tuple[str, ...]:
 
 
 def _steps(tap: _Tap) -> tuple[Step, ...]:
-    volume, chlorine = _two(tap.volume_l, 4), _two(tap.chlorine, 4)
+    volume, chlorine = few(tap.volume_l, 4), few(tap.chlorine, 4)
     steps = [
         Step(
             "thiosulphate = volume × chlorine × 7.0 / 1000",
@@ -170,7 +176,7 @@ def _steps(tap: _Tap) -> tuple[Step, ...]:
         steps.append(
             Step(
                 "in the system = ammonia × new water / all the water",
-                f"{show(tap.ammonia)} × {volume} / {_two(tap.system_l, 4)}",
+                f"{show(tap.ammonia)} × {volume} / {few(tap.system_l, 4)}",
                 f"{show(tap.ammonia_in_system)} mg/L",
             )
         )
@@ -184,8 +190,8 @@ def _doubts(tap: _Tap) -> tuple[str, ...]:
     doubts = (
         "For a product that is sold as a dechlorinator, its label comes first; the grams are for "
         "pure crystals.",
-        f"Factors in use run from 2 to 7 mg a mg of chlorine, {_two(tap.least)} to "
-        f"{_two(tap.thiosulphate)} g here: a field guide found 1.9 at pH 7, a support note of an "
+        f"Factors in use run from 2 to 7 mg a mg of chlorine, {few(tap.least)} to "
+        f"{few(tap.thiosulphate)} g here: a field guide found 1.9 at pH 7, a support note of an "
         "instrument maker takes 7.0, the most it can take. Start with 7 and test.",
         "Thiosulphate uses some oxygen: keep the air running.",
         *general,
@@ -196,12 +202,8 @@ def _doubts(tap: _Tap) -> tuple[str, ...]:
     return (
         *doubts,
         "If it is chloramine after all (ask the supplier), the new water ends with "
-        f"{_two(turned.ammonia)} mg/L of ammonia (as N).",
+        f"{few(turned.ammonia)} mg/L of ammonia (as N).",
     )
-
-
-def _two(value: float, count: int = 2) -> str:
-    return "less than 0.001" if 0 < value < 0.001 else show_plain(figures(value, count))
 
 
 INPUTS = (

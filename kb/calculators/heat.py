@@ -20,17 +20,18 @@ from kb.science.heat import (
     heating_kwh,
     mean_power_w,
 )
-from kb.units import AREA, TEMPERATURE, TIME, VOLUME, Kind, Unit, figures, show
-
-ENERGY = Kind("energy", (Unit("kWh", 1.0), Unit("MJ", 1 / 3.6), Unit("BTU", 1055.05585262 / 3.6e6)))
-POWER = Kind("power", (Unit("W", 1.0, ("watt", "watts")), Unit("kW", 1000.0)))
-HEAT_PASSED = Kind(
-    "heat passed",
-    (
-        Unit("W/m²/K", 1.0, ("w/m2/k", "w/m2k", "w/(m2k)", "w/m2 k", "w/m2/c")),
-        Unit("BTU/h/ft²/°F", 5.678263, ("btu/h/ft2/f", "btu/hr/ft2/f")),
-    ),
+from kb.units import (
+    AREA,
+    ENERGY,
+    HEAT_PASSED,
+    POWER,
+    TEMPERATURE,
+    TIME,
+    VOLUME,
+    figures,
+    show,
 )
+
 GENTLE_C_H = 1.0  # common practice: fish are warmed about a degree an hour
 FOAM_U = 0.6  # from memory: 50 mm of foam of 0.035 W/m/K, with still air outside
 COLDER_C = 5.0

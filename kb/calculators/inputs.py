@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kb.errors import InputErrors, InputProblem, UnitError
-from kb.units import COUNT, Kind, show, spoon_units
+from kb.units import COUNT, Kind, show_plain, spoon_units
 
 Value = float | str | None
 Values = Mapping[str, Value]
@@ -64,11 +64,6 @@ def refuse(name: str, given: object, message: str) -> InputErrors:
 def span(item: Number) -> str:
     """The allowed range of an input, for people."""
     return f"{show_plain(item.minimum)} to {show_plain(item.maximum)} {item.unit}".strip()
-
-
-def show_plain(value: float) -> str:
-    """A number without rounding tricks: as many decimals as it was declared with."""
-    return show(value, 0) if value == int(value) else f"{value:g}"
 
 
 def read_inputs(

@@ -11,7 +11,15 @@ from kb.calculators.model import (
     show_plain,
 )
 from kb.science.iron import CHELATES, product_g, suits
-from kb.units import CONCENTRATION, MASS, PERCENT, PH, VOLUME, figures, show
+from kb.units import (
+    CONCENTRATION,
+    MASS,
+    PERCENT,
+    PH,
+    VOLUME,
+    few,
+    show,
+)
 
 INTERVAL_WEEKS = 3  # uvi-aquaponics: 2 mg/L every three weeks
 USUAL_TARGET_MG_L = 2.0  # uvi-aquaponics
@@ -33,15 +41,15 @@ def compute(
     )
     verdict, sentence = _verdict(chelate, ph)
     none = (
-        f"No iron is to be added: {_two(present, 3)} mg/L is at or over the target of "
-        f"{_two(target, 3)} mg/L."
+        f"No iron is to be added: {few(present, 3)} mg/L is at or over the target of "
+        f"{few(target, 3)} mg/L."
     )
     return Outcome(
         values={"mass": mass, "iron_added": rise, "verdict": verdict},
         steps=(
             Step(
                 "product = (target − present, not under 0) × volume / 1000 / iron in the product",
-                f"{_two(rise, 4)} × {_two(volume, 4)} / 1000 / {_two(iron_content, 4)} %",
+                f"{few(rise, 4)} × {few(volume, 4)} / 1000 / {few(iron_content, 4)} %",
                 f"{show(mass)} g",
                 "uvi-aquaponics",
             ),
@@ -53,7 +61,7 @@ def compute(
             "mass": (
                 _mass_sentence(volume, target, present, iron_content, chelate) if rise else none
             ),
-            "iron_added": f"The dose adds {_two(rise, 3)} mg/L of iron." if rise else none,
+            "iron_added": f"The dose adds {few(rise, 3)} mg/L of iron." if rise else none,
             "verdict": sentence,
         },
     )
@@ -64,8 +72,8 @@ def _mass_sentence(
 ) -> str:
     mass = _mass(volume, target - present, iron_content)
     return (
-        f"{_two(mass, 3)} g of iron {chelate} with {_two(iron_content, 3)} % iron brings "
-        f"{_two(volume, 4)} L from {_two(present, 3)} to {_two(target, 3)} mg/L of iron."
+        f"{few(mass, 3)} g of iron {chelate} with {few(iron_content, 3)} % iron brings "
+        f"{few(volume, 4)} L from {few(present, 3)} to {few(target, 3)} mg/L of iron."
     )
 
 
@@ -115,13 +123,13 @@ def _doubts(
         "from one university farm; new yellow leaves with green veins say more than the "
         "calendar.",
         "The label's share of iron decides: one point of a percent more makes it "
-        f"{_two(_mass(volume, rise, iron_content + 1))} g.",
+        f"{few(_mass(volume, rise, iron_content + 1))} g.",
         "Hobby iron kits often miss iron that sits in a chelate (common practice).",
     ]
     if target > 2 * USUAL_TARGET_MG_L:
         doubts.insert(
             0,
-            f"{_two(target, 3)} mg/L is more than twice the usual "
+            f"{few(target, 3)} mg/L is more than twice the usual "
             f"{show_plain(USUAL_TARGET_MG_L)} mg/L.",
         )
     if chelate == "EDDHA":
@@ -131,10 +139,6 @@ def _doubts(
 
 def _mass(volume: float, rise: float, iron_content: float) -> float:
     return product_g(volume_l=volume, target_mg_l=rise, present_mg_l=0, iron_percent=iron_content)
-
-
-def _two(value: float, count: int = 2) -> str:
-    return "less than 0.001" if 0 < value < 0.001 else show_plain(figures(value, count))
 
 
 INPUTS = (

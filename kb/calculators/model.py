@@ -15,10 +15,9 @@ from kb.calculators.inputs import (
     input_faults,
     read_inputs,
     refuse,
-    show_plain,
     span,
 )
-from kb.units import PH, Kind, decimals, decimals_for, show, us_unit
+from kb.units import PH, Kind, decimals, decimals_for, show, show_plain, us_unit
 
 __all__ = [
     "Amount",

@@ -20,9 +20,16 @@ from kb.science.nitrite import (
     salt_g,
     weight_ratio,
 )
-from kb.units import CONCENTRATION, MASS, SALINITY, VOLUME, Kind, Unit, figures, show
+from kb.units import (
+    CONCENTRATION,
+    MASS,
+    RATIO,
+    SALINITY,
+    VOLUME,
+    few,
+    show,
+)
 
-RATIO = Kind("ratio", (Unit("", 1.0),))
 NITRITE_SHARE = {"N": NITROGEN_COMPOUND_G_MOL["NO2"] / NITROGEN_G_MOL, "NO2": 1.0}
 SALTS_CHLORIDE = chloride_share(compound="NaCl")
 TENDER_G_L, HARM_G_L = 0.5, 1.0  # common practice: what tender and most other plants bear
@@ -107,11 +114,11 @@ def compute(
 
 
 def _sentences(dose: _Dose) -> dict[str, str]:
-    reading = f"{_two(dose.nitrite, 4)} mg/L nitrite (as {dose.nitrite_as})"
-    volume = f"{_two(dose.volume_l, 4)} L"
+    reading = f"{few(dose.nitrite, 4)} mg/L nitrite (as {dose.nitrite_as})"
+    volume = f"{few(dose.volume_l, 4)} L"
     wanted = (
-        f"{reading} asks for {_two(dose.wanted, 3)} mg/L of chloride in all, at "
-        f"{_two(dose.ratio, 3)} parts of chloride to one of nitrite (as NO2) by weight."
+        f"{reading} asks for {few(dose.wanted, 3)} mg/L of chloride in all, at "
+        f"{few(dose.ratio, 3)} parts of chloride to one of nitrite (as NO2) by weight."
     )
     if dose.salt == 0:
         none = f"No salt is needed: {_enough(dose)}."
@@ -120,29 +127,29 @@ def _sentences(dose: _Dose) -> dict[str, str]:
     return {
         "chloride_wanted": wanted,
         "chloride_needed": (
-            f"{_two(dose.needed, 3)} mg/L of chloride has to come on top of the "
-            f"{_two(dose.chloride, 3)} mg/L that is there."
+            f"{few(dose.needed, 3)} mg/L of chloride has to come on top of the "
+            f"{few(dose.chloride, 3)} mg/L that is there."
         ),
         "salt": (
-            f"{_two(dose.salt, 3)} g of plain salt (sodium chloride) in {volume} brings the "
-            f"chloride to {_two(dose.wanted, 3)} mg/L, {_two(dose.ratio, 3)} times the nitrite "
+            f"{few(dose.salt, 3)} g of plain salt (sodium chloride) in {volume} brings the "
+            f"chloride to {few(dose.wanted, 3)} mg/L, {few(dose.ratio, 3)} times the nitrite "
             "(as NO2) by weight."
         ),
-        "sodium_added": f"The salt brings {_two(dose.sodium, 3)} mg/L of sodium, which stays.",
-        "salinity_added": f"The salt comes to {_two(dose.salinity)} g in every litre.",
+        "sodium_added": f"The salt brings {few(dose.sodium, 3)} mg/L of sodium, which stays.",
+        "salinity_added": f"The salt comes to {few(dose.salinity)} g in every litre.",
     }
 
 
 def _enough(dose: _Dose) -> str:
     if dose.no2 == 0:
         return "no nitrite shows"
-    return f"{_two(dose.chloride, 3)} mg/L of chloride is there already"
+    return f"{few(dose.chloride, 3)} mg/L of chloride is there already"
 
 
 def _verdict(dose: _Dose) -> tuple[str, str]:
     if dose.salt == 0:
         return "no salt", f"No salt is needed: {_enough(dose)}."
-    amount = f"{_two(dose.salinity)} g of salt in every litre"
+    amount = f"{few(dose.salinity)} g of salt in every litre"
     if dose.salinity < TENDER_G_L:
         return "plants bear it", (
             f"{amount} is under {TENDER_G_L} g, which most plants bear (common practice); it adds "
@@ -171,37 +178,37 @@ def _steps(dose: _Dose) -> tuple[Step, ...]:
     return (
         Step(
             "nitrite as NO2 = reading × share",
-            f"{_two(dose.nitrite, 4)} × {share}",
-            f"{_two(dose.no2, 4)} mg/L",
+            f"{few(dose.nitrite, 4)} × {share}",
+            f"{few(dose.no2, 4)} mg/L",
             "iupac-atomic-weights",
         ),
         Step(
             "chloride wanted = ratio × nitrite as NO2",
-            f"{_two(dose.ratio, 4)} × {_two(dose.no2, 4)}",
-            f"{_two(dose.wanted, 4)} mg/L",
+            f"{few(dose.ratio, 4)} × {few(dose.no2, 4)}",
+            f"{few(dose.wanted, 4)} mg/L",
             "catfish-chloride-rule",
         ),
         Step(
             "chloride to add = wanted − present, not under 0",
-            f"{_two(dose.wanted, 4)} − {_two(dose.chloride, 4)}",
-            f"{_two(dose.needed, 4)} mg/L",
+            f"{few(dose.wanted, 4)} − {few(dose.chloride, 4)}",
+            f"{few(dose.needed, 4)} mg/L",
         ),
         Step(
             "salt = chloride to add × volume / 1000 / chloride in salt",
-            f"{_two(dose.needed, 4)} × {_two(dose.volume_l, 4)} / 1000 / {show(SALTS_CHLORIDE, 3)}",
-            f"{_two(dose.salt, 4)} g",
+            f"{few(dose.needed, 4)} × {few(dose.volume_l, 4)} / 1000 / {show(SALTS_CHLORIDE, 3)}",
+            f"{few(dose.salt, 4)} g",
             "iupac-atomic-weights",
         ),
         Step(
             "salt in a litre = chloride to add / chloride in salt / 1000",
-            f"{_two(dose.needed, 4)} / {show(SALTS_CHLORIDE, 3)} / 1000",
-            f"{_two(dose.salinity, 3)} g/L",
+            f"{few(dose.needed, 4)} / {show(SALTS_CHLORIDE, 3)} / 1000",
+            f"{few(dose.salinity, 3)} g/L",
             "iupac-atomic-weights",
         ),
         Step(
             "sodium = salt in a litre × 1000 − chloride to add",
-            f"{_two(dose.salinity * 1000, 4)} − {_two(dose.needed, 4)}",
-            f"{_two(dose.sodium, 3)} mg/L",
+            f"{few(dose.salinity * 1000, 4)} − {few(dose.needed, 4)}",
+            f"{few(dose.sodium, 3)} mg/L",
             "iupac-atomic-weights",
         ),
     )
@@ -217,11 +224,11 @@ def _doubts(dose: _Dose) -> tuple[str, ...]:
     if dose.no2 == 0:
         return general
     return (
-        f"Rules differ: hobby texts say 5 to 1 by weight ({_two(dose.salt_at(HOBBY_RATIO))} g of "
-        f"salt here), extension texts for catfish at least 10 to 1 ({_two(dose.salt_at(10.0))} g), "
+        f"Rules differ: hobby texts say 5 to 1 by weight ({few(dose.salt_at(HOBBY_RATIO))} g of "
+        f"salt here), extension texts for catfish at least 10 to 1 ({few(dose.salt_at(10.0))} g), "
         "a trial with channel catfish 16 ions to one, 12 to 1 by weight "
-        f"({_two(dose.salt_at(CATFISH_RATIO))} g), one with young Atlantic salmon 104 to 1 against "
-        f"nitrite nitrogen, 32 to 1 by weight ({_two(dose.salt_at(SALMON_RATIO))} g).",
+        f"({few(dose.salt_at(CATFISH_RATIO))} g), one with young Atlantic salmon 104 to 1 against "
+        f"nitrite nitrogen, 32 to 1 by weight ({few(dose.salt_at(SALMON_RATIO))} g).",
         _basis_doubt(dose),
         *general,
         f"The text for catfish keeps {INSURANCE_MG_L:.0f} mg/L of chloride in ponds as insurance; "
@@ -234,12 +241,8 @@ def _basis_doubt(dose: _Dose) -> str:
     turned = _Dose(dose.volume_l, dose.nitrite, other, dose.chloride, dose.ratio)
     return (
         f"If the kit reads as {other} and not as {dose.nitrite_as}, it takes "
-        f"{_two(turned.salt)} g of salt: look at the leaflet."
+        f"{few(turned.salt)} g of salt: look at the leaflet."
     )
-
-
-def _two(value: float, count: int = 2) -> str:
-    return "less than 0.001" if 0 < value < 0.001 else show_plain(figures(value, count))
 
 
 INPUTS = (

@@ -14,16 +14,17 @@ from kb.calculators.model import (
 )
 from kb.science.hydraulics import bore_for_velocity_m
 from kb.science.pipes import LAMINAR_END, ROUGHEST, TURBULENT_START, Pipe
-from kb.units import COUNT, FLOW, LENGTH, TEMPERATURE, Kind, Unit, figures, show
-
-VELOCITY = Kind(
-    "speed",
-    (
-        Unit("m/s", 1.0, ("metres/second", "meters/second")),
-        Unit("ft/s", 0.3048, ("fps", "feet/second")),
-    ),
+from kb.units import (
+    COUNT,
+    FLOW,
+    LENGTH,
+    RATIO,
+    TEMPERATURE,
+    VELOCITY,
+    figures,
+    show,
 )
-LOSS_FACTOR = Kind("loss factors", (Unit("", 1.0),))
+
 KEEPS_MOVING_M_S = 0.7  # junge-2020: 0.7 to 1.0 m/s keeps solids moving
 SURELY_MOVING_M_S = 1.0  # junge-2020
 NOISY_M_S = 1.5  # common practice: a pipe that runs by gravity sucks air and roars above
@@ -281,7 +282,7 @@ PIPE = Calculator(
             "length", "Length", LENGTH, "m", minimum=0.01, maximum=10_000, usual=(0.1, 200),
         ),
         Number(
-            "fittings_k", "Sum of K of the fittings", LOSS_FACTOR, "", minimum=0, maximum=1000,
+            "fittings_k", "Sum of K of the fittings", RATIO, "", minimum=0, maximum=1000,
             default=0, usual=(0, 30),
             help="Common practice: tight bend 0.9, tee turned through 1.8, entrance 0.5, outlet 1.",
         ),

@@ -15,9 +15,17 @@ from kb.calculators.model import (
 )
 from kb.science.oxygen import saturation_mg_l
 from kb.science.power_cut import AFTER_FEED, AT_MOST, TROUT, minutes_left, resting_use_mg_kg_h
-from kb.units import CONCENTRATION, MASS, TEMPERATURE, TIME, VOLUME, Kind, Unit, figures, show
+from kb.units import (
+    CONCENTRATION,
+    MASS,
+    OXYGEN_USE,
+    TEMPERATURE,
+    TIME,
+    VOLUME,
+    figures,
+    show,
+)
 
-OXYGEN_USE = Kind("oxygen use", (Unit("mg/kg/h", 1.0, ("mg o2/kg/h", "mg/h/kg", "mg/kg/hour")),))
 NOBODY_THERE_MIN = 60.0  # common practice: sooner than a person wakes, comes and finds the fault
 SAME_DAY_MIN = 240.0  # common practice
 LONGEST_MIN = 2880.0  # two days: what comes in by the surface decides, not what was there

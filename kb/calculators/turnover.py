@@ -10,9 +10,15 @@ from kb.calculators.model import (
     show_plain,
 )
 from kb.science.hydraulics import turnovers_per_h
-from kb.units import FLOW, US_GALLON_L, VOLUME, Kind, Unit, figures, show
+from kb.units import (
+    FLOW,
+    PER_HOUR,
+    US_GALLON_L,
+    VOLUME,
+    figures,
+    show,
+)
 
-PER_HOUR = Kind("times an hour", (Unit("1/h", 1.0, ("per hour", "/h")),))
 FEW_FISH_PER_H = 1.0  # fao-589, second-hand: low stocking
 MANY_FISH_PER_H = 2.0  # fao-589, second-hand: high stocking
 LESS_FLOW = 0.8  # common practice: a clogged screen or a pump that lifts higher than thought

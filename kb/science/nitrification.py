@@ -11,6 +11,7 @@ NITROGEN_COMPOUND_G_MOL = {
 CACO3_G_EQ = BASES["calcium-carbonate"].equivalent_g
 AMMONIA_PER_PROTEIN = 0.092  # ksu-2021 after timmons-ebeling-2013: 0.16 × 0.80 × 0.80 × 0.90
 ALKALINITY_PER_N = 2 * CACO3_G_EQ / NITROGEN_G_MOL  # two equivalents a mole: 7.14 g/g
+OXYGEN_PER_N = 4.57  # timmons-ebeling-2013, second-hand; 2 × 31.998 / 14.007 says the same
 ALKALINITY_PER_N_WITH_CELLS = 7.07  # ebeling-2006: net of the bacteria that grow
 LEAST_RECOVERED, MOST_RECOVERED = 0.0, 80.0  # common practice: a range, hardly ever measured
 
@@ -121,3 +122,27 @@ class FeedDay:
         return alkalinity_use_g_day(
             nitrogen_g_day=self.turned, recovered_percent=recovered, per_n=per_n
         )
+
+
+def nitrate_rise_mg_l(*, nitrogen_g_day: float, volume_l: float) -> float:
+    """The nitrate, as NO3, that a day's nitrogen comes to when nothing takes it up.
+
+    Valid for a volume above 0. Source: iupac-atomic-weights.
+
+    >>> round(nitrate_rise_mg_l(nitrogen_g_day=5.89, volume_l=1000.0), 1)
+    26.1
+    """
+    share = nitrogen_from(mass=1.0, compound="NO3")
+    return nitrogen_g_day / share * 1000 / volume_l
+
+
+def nitrification_oxygen_g_day(*, nitrogen_g_day: float) -> float:
+    """The oxygen that turning ammonia into nitrate uses.
+
+    Valid for full nitrification without growing cells. Source: timmons-ebeling-2013, 4.57 g a
+    gram of N; two molecules of oxygen an atom of nitrogen.
+
+    >>> round(nitrification_oxygen_g_day(nitrogen_g_day=5.888), 1)
+    26.9
+    """
+    return nitrogen_g_day * OXYGEN_PER_N

@@ -11,21 +11,30 @@ from kb.errors import UnitError
 from kb.units import (
     ALKALINITY,
     AREA,
+    AREAL_RATE,
+    CHANGE_PER_DAY,
     CONCENTRATION,
     DAYS,
     DENSITY,
+    ENERGY,
     FLOW,
     FRACTION,
+    HEAT_PASSED,
     KINDS,
     LENGTH,
     MASS,
     MASS_PER_DAY,
     OVERFLOW_RATE,
+    OXYGEN_USE,
+    PER_HOUR,
     PH,
+    POWER,
     PRESSURE,
     SALINITY,
+    SPECIFIC_SURFACE,
     TEMPERATURE,
     TIME,
+    VELOCITY,
     VOLUME,
     VOLUME_PER_DAY,
     decimals,
@@ -92,13 +101,33 @@ PINT = {
     },
     DENSITY: {"kg/m³": "kilogram/meter**3", "g/mL": "gram/milliliter"},
     FRACTION: {"": "dimensionless", "%": "percent"},
+    PER_HOUR: {"1/h": "1/hour"},
+    VELOCITY: {"m/s": "meter/second", "ft/s": "foot/second"},
+    ENERGY: {"kWh": "kilowatt_hour", "MJ": "megajoule", "BTU": "BTU"},
+    POWER: {"W": "watt", "kW": "kilowatt"},
+    HEAT_PASSED: {
+        "W/m²/K": "watt/meter**2/kelvin",
+        "BTU/h/ft²/°F": "BTU/hour/foot**2/delta_degF",
+    },
+    OXYGEN_USE: {"mg/kg/h": "milligram/kilogram/hour"},
+    AREAL_RATE: {"g/m²/day": "gram/meter**2/day", "g/ft²/day": "gram/foot**2/day"},
+    SPECIFIC_SURFACE: {"m²/m³": "meter**2/meter**3", "ft²/ft³": "foot**2/foot**3"},
+    CHANGE_PER_DAY: {"mg/L per day": "milligram/liter/day"},
 }
 BY_PINT = [
     pytest.param(kind, symbol, expression, id=f"{kind.name}: {symbol}")
     for kind, units in PINT.items()
     for symbol, expression in units.items()
 ]
-UNKNOWN_TO_PINT = {"alkalinity", "pH", "percent", "salinity", "number"}
+UNKNOWN_TO_PINT = {
+    "alkalinity",
+    "pH",
+    "percent",
+    "salinity",
+    "number",
+    "ratio",
+    "feeding rate",
+}
 ALL_UNITS = [
     pytest.param(kind, unit, id=f"{kind.name}: {unit.symbol}")
     for kind in KINDS.values()

@@ -4,7 +4,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kb.calculators.balancing.shared import AREAL_RATE
 from kb.science.biofilter import (
     DESIGN_RATE,
     HIGHEST_RATE,
@@ -21,6 +20,7 @@ from kb.science.biofilter import (
 )
 from kb.science.nitrification import nitrogen_from
 from kb.science.wastes import fao_ammonia_nh3_g_day
+from kb.units import AREAL_RATE
 
 TOPICS = ("biofilter",)
 MEDIA_IDS = {"volcanic_gravel": "gravel", "plastic_balls": "plastic-balls"}

@@ -30,12 +30,11 @@ def pipe(**changes):
 
 # fluids solves Colebrook's formula by a method of its own (Clamond) and is laminar to 2040
 @given(reynolds=reynolds_numbers, roughness=roughnesses)
-def test_the_friction_factor_is_that_of_an_independent_library(reynolds, roughness):
+def test_the_friction_factor_is_that_of_an_independent_library(accuracy, reynolds, roughness):
     theirs = fluids.friction_factor(Re=reynolds, eD=roughness)
+    ours = friction_factor(reynolds=reynolds, relative_roughness=roughness)
 
-    assert friction_factor(reynolds=reynolds, relative_roughness=roughness) == pytest.approx(
-        theirs, rel=1e-6
-    )
+    accuracy.meets("friction factor of a pipe", "fluids", ours, theirs, rel=1e-6)
 
 
 @given(
@@ -47,7 +46,7 @@ def test_the_friction_factor_is_that_of_an_independent_library(reynolds, roughne
     temp_c=st.floats(0, 45),
 )
 def test_the_height_lost_is_within_one_percent_of_an_independent_library(
-    reynolds, bore, length, fittings_k, roughness_mm, temp_c
+    accuracy, reynolds, bore, length, fittings_k, roughness_mm, temp_c
 ):
     viscosity = kinematic_viscosity_m2_s(temp_c=temp_c)
     speed = reynolds * viscosity / bore
@@ -66,7 +65,7 @@ def test_the_height_lost_is_within_one_percent_of_an_independent_library(
         K=fluids.K_from_f(fd=factor, L=length, D=bore) + fittings_k, V=speed
     )
 
-    assert ours.head_loss == pytest.approx(theirs, rel=0.01)
+    accuracy.meets("head loss of a pipe", "fluids", ours.head_loss, theirs, rel=0.01)
 
 
 # Hazen-Williams, 10.67 L Q^1.852 / (C^1.852 d^4.87) with C = 150 for smooth plastic (engineering

@@ -3,7 +3,6 @@
 Cells known to be misprinted are not in the tables; test_ammonia.py and test_oxygen.py name them.
 """
 
-
 from kb.science.ammonia import (
     epa_acute_mg_l,
     epa_chronic_mg_l,

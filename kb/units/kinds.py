@@ -1,160 +1,8 @@
-"""Kinds of quantity, the units people write them in, and the only conversions.
+"""Every kind of quantity with its units: the only conversions there are."""
 
-Inside, a number is a plain float in the base unit of its kind. Outside, it is a number in the
-unit that an input declares, or a text with its unit: ``"60 gal"``, ``"4 dKH"``, ``"84F"``.
-Gallons are US unless the text says imperial. ppm means mg/L.
-"""
+from collections.abc import Mapping
 
-import math
-import re
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-
-from kb.errors import UnitError
-
-_SPACES = "' \u00a0\u202f"  # between groups of three digits, as some people write thousands
-_NUMBER = re.compile(
-    rf"[+-]?(?:\d{{1,3}}(?:[{_SPACES}]\d{{3}}(?!\d))+(?:[.,]\d+)?|\d[\d.,]*|[.,]\d+)"
-    r"(?:[eE][+-]?\d{1,3}(?!\w))?"
-)
-_PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?")
-LONGEST_VALUE = 60
-MOST_DECIMALS = 10
-
-
-@dataclass(frozen=True)
-class Unit:
-    """One unit: base value = value x factor + offset; ``names`` are the ways people write it."""
-
-    symbol: str
-    factor: float
-    names: tuple[str, ...] = ()
-    offset: float = 0.0
-
-
-@dataclass(frozen=True)
-class Kind:
-    """One kind of quantity; the first unit is the base unit."""
-
-    name: str
-    units: tuple[Unit, ...]
-
-    @property
-    def base(self) -> str:
-        """The symbol of the base unit."""
-        return self.units[0].symbol
-
-    def unit(self, text: str) -> Unit:
-        """The unit a person means by ``text``; raises UnitError when it is none of this kind."""
-        key = _unit_key(text)
-        for unit in self.units:
-            if key in (_unit_key(name) for name in (unit.symbol, *unit.names)):
-                return unit
-        known = _one_of(unit.symbol or "none at all" for unit in self.units)
-        raise UnitError(f"“{text}” is not a unit of {self.name}; use {known}.")
-
-    def to_base(self, value: float, unit: str) -> float:
-        """``value`` in ``unit``, as a number in the base unit."""
-        found = self.unit(unit)
-        return value * found.factor + found.offset
-
-    def from_base(self, value: float, unit: str) -> float:
-        """``value`` in the base unit, as a number in ``unit``."""
-        found = self.unit(unit)
-        return (value - found.offset) / found.factor
-
-    def parse(self, raw: object, unit: str) -> float:
-        """A number (in ``unit``) or a text with its own unit, as a number in the base unit."""
-        if isinstance(raw, bool):
-            raise UnitError(f"“{raw}” is not a number.")
-        if isinstance(raw, int | float):
-            if not math.isfinite(raw):
-                raise UnitError(f"“{raw}” is not a number.")
-            return self.to_base(float(raw), unit)
-        number, written = split_number(str(raw))
-        return self.to_base(number, written or unit)
-
-    def with_units(self, *more: Unit) -> "Kind":
-        """The same kind with further units, such as spoons of a powder of known density."""
-        return Kind(self.name, (*self.units, *more))
-
-
-def split_number(text: str) -> tuple[float, str]:
-    """The number a text begins with, and the unit written behind it (may be empty)."""
-    text = text.strip().replace("\u2212", "-")
-    if len(text) > LONGEST_VALUE:
-        raise UnitError(f"“{text[:20]}…” is too long for one value.")
-    match = _NUMBER.match(text)
-    if not match:
-        raise UnitError(f"“{text}” is not a number." if text else "Nothing was given.")
-    value = number_value(match.group())
-    return value, text[match.end() :].strip()
-
-
-def number_value(text: str) -> float:
-    """A written number as a float; refuses one that could be read in two ways, such as 1,500."""
-    digits = re.sub(f"[{_SPACES}]", "", text.strip())
-    commas, points = digits.count(","), digits.count(".")
-    if commas == 1 and points == 0:
-        whole, decimals = digits.split(",")
-        if len(decimals) == 3 and whole.lstrip("+-") not in ("", "0"):
-            raise UnitError(
-                f"“{text.strip()}” can be read two ways: "
-                f"write {whole}{decimals} or {whole}.{decimals}."
-            )
-        digits = digits.replace(",", ".")
-    elif commas and points:
-        thousands = "," if digits.rindex(",") < digits.rindex(".") else "."
-        digits = _without_thousands(digits, thousands, text).replace(",", ".")
-    elif commas > 1 or points > 1:
-        digits = _without_thousands(digits, "," if commas else ".", text)
-    if not _PLAIN.fullmatch(digits) or not math.isfinite(float(digits)):
-        raise UnitError(f"“{text.strip()}” is not a number.")
-    return float(digits)
-
-
-def show(value: float, digits: int | None = None) -> str:
-    """A number for people: ``digits`` decimals (three figures when None), thousands spaced."""
-    if digits is None:
-        digits = min(max(0, decimals_for(value, 3)), MOST_DECIMALS)
-    text = f"{round(value, digits) + 0.0:,.{digits}f}".replace(",", "\u202f")
-    return text.replace("-", "\u2212")
-
-
-def decimals(value: float) -> int:
-    """How many decimals it takes to write a number as it was given, six figures at most."""
-    return len(f"{figures(value, 6):.10f}".rstrip("0").partition(".")[2])
-
-
-def figures(value: float, count: int = 3) -> float:
-    """``value`` rounded to ``count`` significant figures."""
-    return round(value, decimals_for(value, count)) + 0.0
-
-
-def decimals_for(value: float, count: int) -> int:
-    """The decimals that ``count`` significant figures take; negative for whole tens and more."""
-    return 0 if value == 0 else count - 1 - math.floor(math.log10(abs(value)))
-
-
-def _without_thousands(digits: str, mark: str, text: str) -> str:
-    parts = digits.split("." if mark == "," else ",")[0].split(mark)
-    if len(parts[0].lstrip("+-")) > 3 or any(len(part) != 3 for part in parts[1:]):
-        raise UnitError(f"“{text.strip()}” is not a number.")
-    return digits.replace(mark, "")
-
-
-def _unit_key(text: str) -> str:
-    text = text.strip().casefold().replace("\u00b5", "u").replace("\u03bc", "u")
-    text = (
-        text.replace("²", "2").replace("³", "3").replace("°", "").replace("º", "").replace("^", "")
-    )
-    text = re.sub(r"\s*(?:/|\bper\b|⁄)\s*", "/", text)
-    return re.sub(r"\s+", " ", text).strip(" .")
-
-
-def _one_of(names: Iterable[str]) -> str:
-    return ", ".join(names)
-
+from kb.units.quantity import Kind, Unit
 
 US_GALLON_L = 3.785411784  # exact: 231 cubic inches (NIST Handbook 44, appendix C)
 IMPERIAL_GALLON_L = 4.54609  # exact (UK Units of Measurement Regulations 1995)
@@ -384,6 +232,50 @@ COUNT = Kind("number", (Unit("", 1.0),))
 FRACTION = Kind("fraction", (Unit("", 1.0), Unit("%", 0.01, ("percent",))))
 SPOONS = Kind("spoons", (Unit("level teaspoons", 1.0), Unit("heaped teaspoons", 1.0)))
 
+PER_HOUR = Kind("times an hour", (Unit("1/h", 1.0, ("per hour", "/h")),))
+VELOCITY = Kind(
+    "speed",
+    (
+        Unit("m/s", 1.0, ("metres/second", "meters/second")),
+        Unit("ft/s", 0.3048, ("fps", "feet/second")),
+    ),
+)
+ENERGY = Kind("energy", (Unit("kWh", 1.0), Unit("MJ", 1 / 3.6), Unit("BTU", 1055.05585262 / 3.6e6)))
+POWER = Kind("power", (Unit("W", 1.0, ("watt", "watts")), Unit("kW", 1000.0)))
+HEAT_PASSED = Kind(
+    "heat passed",
+    (
+        Unit("W/m²/K", 1.0, ("w/m2/k", "w/m2k", "w/(m2k)", "w/m2 k", "w/m2/c")),
+        Unit("BTU/h/ft²/°F", 5.678263, ("btu/h/ft2/f", "btu/hr/ft2/f")),
+    ),
+)
+OXYGEN_USE = Kind("oxygen use", (Unit("mg/kg/h", 1.0, ("mg o2/kg/h", "mg/h/kg", "mg/kg/hour")),))
+RATIO = Kind("ratio", (Unit("", 1.0),))
+FEEDING_RATE = Kind(
+    "feeding rate",
+    (
+        Unit("%/day", 1.0, ("%/d", "% a day", "percent/day", "% body weight/day")),
+        Unit("%", 1.0, ("percent", "pct", "per cent")),
+    ),
+)
+AREAL_RATE = Kind(
+    "rate of a surface",
+    (
+        Unit("g/m²/day", 1.0, ("g/m2/d", "g/m2 day")),
+        Unit("g/ft²/day", 1 / 0.09290304, ("g/ft2/d", "g/sq ft/day")),
+    ),
+)
+SPECIFIC_SURFACE = Kind(
+    "surface of media",
+    (
+        Unit("m²/m³", 1.0, ("m2/m3",)),
+        Unit("ft²/ft³", 1 / 0.3048, ("ft2/ft3", "sq ft/cu ft")),
+    ),
+)
+CHANGE_PER_DAY = Kind(
+    "change of concentration", (Unit("mg/L per day", 1.0, ("mg/l/d", "ppm/day")),)
+)
+
 US_UNITS: Mapping[Kind, Mapping[str, str]] = {
     VOLUME: {"L": "gal"},
     FLOW: {"L/h": "gal/h"},
@@ -394,6 +286,10 @@ US_UNITS: Mapping[Kind, Mapping[str, str]] = {
     MASS_PER_DAY: {"g/day": "oz/day", "kg/day": "lb/day"},
     TEMPERATURE: {"°C": "°F"},
     OVERFLOW_RATE: {"m/h": "gpm/ft²", "m/day": "gpm/ft²"},
+    VELOCITY: {"m/s": "ft/s"},
+    HEAT_PASSED: {"W/m²/K": "BTU/h/ft²/°F"},
+    AREAL_RATE: {"g/m²/day": "g/ft²/day"},
+    SPECIFIC_SURFACE: {"m²/m³": "ft²/ft³"},
 }
 
 TEASPOON_ML = 5.0  # metric; the US spoon is 4.93 mL, household spoons run from 3 to 7 mL
@@ -421,6 +317,7 @@ KINDS: Mapping[str, Kind] = {
     for kind in (
         VOLUME, FLOW, VOLUME_PER_DAY, LENGTH, AREA, MASS, MASS_PER_DAY, CONCENTRATION, ALKALINITY,
         TEMPERATURE, TIME, DAYS, PRESSURE, OVERFLOW_RATE, DENSITY, PH, PERCENT, SALINITY, COUNT,
-        FRACTION,
+        FRACTION, PER_HOUR, VELOCITY, ENERGY, POWER, HEAT_PASSED, OXYGEN_USE, RATIO, FEEDING_RATE,
+        AREAL_RATE, SPECIFIC_SURFACE, CHANGE_PER_DAY,
     )
 }  # fmt: skip
