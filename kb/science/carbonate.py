@@ -3,12 +3,13 @@
 Alkalinity and the totals stay as they are when gas or temperature move the pH; only doses change
 them. pH is the activity scale that a meter reads. Alkalinity is what a titration to pH 4.5
 finds: phosphate counts from H2PO4, sulphate from SO4, citrate from its charge at pH 4.5.
-Ion pairs, such as those of calcium with bicarbonate, are left out.
+Calcium and magnesium form pairs with bicarbonate, carbonate and hydroxide; others are left out.
 """
 
 from dataclasses import dataclass, replace
 
 from .acids import Constants, constants, corrected
+from .pairs import Metal, co2_of_total, metals
 from .solve import root
 
 AIR_UATM = 420.0  # carbon dioxide in outdoor air, about; common-practice
@@ -18,6 +19,7 @@ TITRATION_END_PH = 4.5
 LOWEST_PH, HIGHEST_PH = -1.0, 15.0
 MOST_ROUNDS = 40
 CLOSE_ENOUGH = 1e-9  # of ionic strength, mol/L
+NONE = Metal(total=0.0, hydroxide=0.0, by_bicarbonate=0.0, by_carbonate=0.0)
 
 
 @dataclass(frozen=True)
@@ -42,11 +44,13 @@ class Water:
 
 @dataclass(frozen=True)
 class State:
-    """Water come to rest at one pH: carbon dioxide, carbonate, and the constants there."""
+    """Water come to rest at one pH; carbonate, calcium and magnesium are those not in pairs."""
 
     ph: float
     co2_mol_l: float
     carbonate_mol_l: float
+    calcium_mol_l: float
+    magnesium_mol_l: float
     carbon_mol_l: float
     ionic_strength: float
     constants: Constants
@@ -56,8 +60,10 @@ class State:
 class _Species:
     alkalinity: float
     ionic_strength: float
+    carbon: float
     co2: float
     carbonate: float
+    held: tuple[Metal, ...]
 
 
 def from_reading(
@@ -211,29 +217,80 @@ def _ph(water: Water, k: Constants, co2_mol_l: float | None) -> float:
 
 def _state(water: Water, ph: float, k: Constants, co2_mol_l: float | None) -> State:
     found = _species(water, ph, k, co2_mol_l)
-    ratio = k.carbonic[0] / 10**-ph
-    carbon = found.co2 * (1 + ratio) + found.carbonate
-    return State(ph, found.co2, found.carbonate, carbon, found.ionic_strength, k)
+    calcium, magnesium = (metal.free(max(0.0, found.co2)) for metal in found.held or (NONE, NONE))
+    return State(
+        ph=ph,
+        co2_mol_l=found.co2,
+        carbonate_mol_l=found.carbonate,
+        calcium_mol_l=calcium,
+        magnesium_mol_l=magnesium,
+        carbon_mol_l=found.carbon,
+        ionic_strength=found.ionic_strength,
+        constants=k,
+    )
 
 
 def _carbon(water: Water, ph: float, k: Constants) -> float:
     """The carbon that makes up the alkalinity which nothing else in the water accounts for."""
     rest = _species(replace(water, carbon_mol_l=0.0), ph, k, None).alkalinity
+    first, second = _ratios(ph, k)
+    missing = water.alkalinity_eq_l - rest
+    if missing <= 0 or not (water.calcium_mol_l or water.magnesium_mol_l):
+        return missing * (1 + first + second) / (first + 2 * second)
+
+    def surplus(co2: float) -> float:
+        return _species(water, ph, k, co2).alkalinity - water.alkalinity_eq_l
+
+    co2 = missing / (first + 2 * second)
+    return _species(water, ph, k, root(lambda share: surplus(share * co2), 0.0, 1.0) * co2).carbon
+
+
+def _ratios(ph: float, k: Constants) -> tuple[float, float]:
+    """Bicarbonate and carbonate, free of pairs, over carbon dioxide."""
     first = k.carbonic[0] / 10**-ph
-    second = first * k.carbonic[1] / 10**-ph
-    return (water.alkalinity_eq_l - rest) * (1 + first + second) / (first + 2 * second)
+    return first, first * k.carbonic[1] / 10**-ph
 
 
 def _species(water: Water, ph: float, k: Constants, co2_mol_l: float | None) -> _Species:
     h = 10**-ph
-    first = k.carbonic[0] / h
-    second = first * k.carbonic[1] / h
-    co2 = water.carbon_mol_l / (1 + first + second) if co2_mol_l is None else co2_mol_l
+    first, second = _ratios(ph, k)
+    held = _metals(water, h, k, (first, second))
+    co2 = co2_mol_l
+    if co2 is None:
+        total, weight = water.carbon_mol_l, 1 + first + second
+        paired = held and total > 0
+        co2 = co2_of_total(total, weights=(weight, 1, 1), held=held) if paired else total / weight
     bicarbonate, carbonate = co2 * first, co2 * second
     acid, base = h / k.ion, k.water / h
-    alkalinity = bicarbonate + 2 * carbonate + base - acid
-    squares = water.univalent_mol_l + 4 * (water.calcium_mol_l + water.magnesium_mol_l)
-    squares += acid + base + bicarbonate + 4 * carbonate
+    alkalinity, squares = _other_acids(water, h, k)
+    alkalinity += bicarbonate + 2 * carbonate + base - acid
+    squares += water.univalent_mol_l + acid + base + bicarbonate + 4 * carbonate
+    carbon = co2 + bicarbonate + carbonate
+    for metal in held:
+        free, gas = metal.free(max(0.0, co2)), max(0.0, co2)
+        one, two = free * gas * metal.by_bicarbonate, free * gas * metal.by_carbonate
+        alkalinity += one + 2 * two + free * metal.hydroxide
+        squares += 4 * free + one + free * metal.hydroxide
+        carbon += one + two
+    return _Species(alkalinity, squares / 2, carbon, co2, carbonate, held)
+
+
+def _metals(water: Water, h: float, k: Constants, ratios: tuple[float, float]) -> tuple[Metal, ...]:
+    if not (water.calcium_mol_l or water.magnesium_mol_l):
+        return ()
+    return metals(
+        calcium_mol_l=water.calcium_mol_l,
+        magnesium_mol_l=water.magnesium_mol_l,
+        temp_c=water.temp_c,
+        ion=k.ion,
+        h=h,
+        ratios=ratios,
+    )
+
+
+def _other_acids(water: Water, h: float, k: Constants) -> tuple[float, float]:
+    """Alkalinity and squared charges of phosphate, sulphate, citrate and ammonia."""
+    alkalinity = squares = 0.0
     if water.phosphate_mol_l:
         charge, square = _three_steps(h, k.phosphoric)
         alkalinity += water.phosphate_mol_l * (charge - 1)
@@ -250,7 +307,7 @@ def _species(water: Water, ph: float, k: Constants, co2_mol_l: float | None) -> 
         ammonia = water.ammonia_mol_l / (1 + h / k.ammonium)
         alkalinity += ammonia
         squares += water.ammonia_mol_l - ammonia
-    return _Species(alkalinity, squares / 2, co2, carbonate)
+    return alkalinity, squares
 
 
 def _three_steps(h: float, steps: tuple[float, float, float]) -> tuple[float, float]:

