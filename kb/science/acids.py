@@ -6,6 +6,7 @@ from math import log10
 
 from .activity import KELVIN, debye_huckel_a, log_coefficient
 from .ammonia import pka as ammonium_pka
+from .pairs import PairConstants, calcium_pairs, corrected_pairs, magnesium_pairs
 
 GAS_CONSTANT = 8.314462618  # J/mol/K
 JOULES_PER_CALORIE = 4.184
@@ -28,6 +29,8 @@ class Constants:
     citric: tuple[float, float, float]
     ammonium: float
     a: float
+    calcium: PairConstants
+    magnesium: PairConstants
     ion: float = 1.0  # activity coefficient of an ion of one charge
 
 
@@ -42,9 +45,12 @@ def constants(*, temp_c: float) -> Constants:
     >>> round(-log10(constants(temp_c=25.0).carbonic[0]), 3)
     6.352
     """
+    log_k2 = _log_k2(temp_c)
     return Constants(
         gas=10 ** _log_gas(temp_c),
-        carbonic=(10 ** _log_k1(temp_c), 10 ** _log_k2(temp_c)),
+        carbonic=(10 ** _log_k1(temp_c), 10**log_k2),
+        calcium=calcium_pairs(temp_c=temp_c, log_k2=log_k2),
+        magnesium=magnesium_pairs(temp_c=temp_c, log_k2=log_k2),
         water=10 ** _log_water(temp_c),
         phosphoric=_phosphoric(temp_c),
         bisulphate=10 ** -_log_bisulphate(temp_c),
@@ -76,6 +82,8 @@ def corrected(at_zero: Constants, *, ionic_strength: float) -> Constants:
         citric=(c1 * one, c2 * three, c3 * five),
         ammonium=at_zero.ammonium,
         a=at_zero.a,
+        calcium=corrected_pairs(at_zero.calcium, ion=10**log_ion),
+        magnesium=corrected_pairs(at_zero.magnesium, ion=10**log_ion),
         ion=10**log_ion,
     )
 

@@ -9,7 +9,7 @@ Calcium and magnesium form pairs with bicarbonate, carbonate and hydroxide; othe
 from dataclasses import dataclass, replace
 
 from .acids import Constants, constants, corrected
-from .pairs import Metal, co2_of_total, metals
+from .pairs import Metal, co2_of_alkalinity, co2_of_carbon, metal
 from .solve import root
 
 AIR_UATM = 420.0  # carbon dioxide in outdoor air, about; common-practice
@@ -217,7 +217,7 @@ def _ph(water: Water, k: Constants, co2_mol_l: float | None) -> float:
 
 def _state(water: Water, ph: float, k: Constants, co2_mol_l: float | None) -> State:
     found = _species(water, ph, k, co2_mol_l)
-    calcium, magnesium = (metal.free(max(0.0, found.co2)) for metal in found.held or (NONE, NONE))
+    calcium, magnesium = (one.free(max(0.0, found.co2)) for one in found.held or (NONE, NONE))
     return State(
         ph=ph,
         co2_mol_l=found.co2,
@@ -232,17 +232,13 @@ def _state(water: Water, ph: float, k: Constants, co2_mol_l: float | None) -> St
 
 def _carbon(water: Water, ph: float, k: Constants) -> float:
     """The carbon that makes up the alkalinity which nothing else in the water accounts for."""
-    rest = _species(replace(water, carbon_mol_l=0.0), ph, k, None).alkalinity
+    rest = _species(replace(water, carbon_mol_l=0.0), ph, k, None)
     first, second = _ratios(ph, k)
-    missing = water.alkalinity_eq_l - rest
-    if missing <= 0 or not (water.calcium_mol_l or water.magnesium_mol_l):
-        return missing * (1 + first + second) / (first + 2 * second)
-
-    def surplus(co2: float) -> float:
-        return _species(water, ph, k, co2).alkalinity - water.alkalinity_eq_l
-
-    co2 = missing / (first + 2 * second)
-    return _species(water, ph, k, root(lambda share: surplus(share * co2), 0.0, 1.0) * co2).carbon
+    missing, weight = water.alkalinity_eq_l - rest.alkalinity, first + 2 * second
+    if missing <= 0 or not rest.held:
+        return missing * (1 + first + second) / weight
+    co2 = co2_of_alkalinity(missing, weight=weight, held=rest.held)
+    return _species(water, ph, k, co2).carbon
 
 
 def _ratios(ph: float, k: Constants) -> tuple[float, float]:
@@ -259,32 +255,29 @@ def _species(water: Water, ph: float, k: Constants, co2_mol_l: float | None) -> 
     if co2 is None:
         total, weight = water.carbon_mol_l, 1 + first + second
         paired = held and total > 0
-        co2 = co2_of_total(total, weights=(weight, 1, 1), held=held) if paired else total / weight
+        co2 = co2_of_carbon(total, weight=weight, held=held) if paired else total / weight
     bicarbonate, carbonate = co2 * first, co2 * second
     acid, base = h / k.ion, k.water / h
     alkalinity, squares = _other_acids(water, h, k)
     alkalinity += bicarbonate + 2 * carbonate + base - acid
     squares += water.univalent_mol_l + acid + base + bicarbonate + 4 * carbonate
     carbon = co2 + bicarbonate + carbonate
-    for metal in held:
-        free, gas = metal.free(max(0.0, co2)), max(0.0, co2)
-        one, two = free * gas * metal.by_bicarbonate, free * gas * metal.by_carbonate
-        alkalinity += one + 2 * two + free * metal.hydroxide
-        squares += 4 * free + one + free * metal.hydroxide
-        carbon += one + two
+    for one in held:
+        free, gas = one.free(max(0.0, co2)), max(0.0, co2)
+        with_one, with_two = free * gas * one.by_bicarbonate, free * gas * one.by_carbonate
+        alkalinity += with_one + 2 * with_two + free * one.hydroxide
+        squares += 4 * free + with_one + free * one.hydroxide
+        carbon += with_one + with_two
     return _Species(alkalinity, squares / 2, carbon, co2, carbonate, held)
 
 
 def _metals(water: Water, h: float, k: Constants, ratios: tuple[float, float]) -> tuple[Metal, ...]:
     if not (water.calcium_mol_l or water.magnesium_mol_l):
         return ()
-    return metals(
-        calcium_mol_l=water.calcium_mol_l,
-        magnesium_mol_l=water.magnesium_mol_l,
-        temp_c=water.temp_c,
-        ion=k.ion,
-        h=h,
-        ratios=ratios,
+    one, two = ratios
+    return (
+        metal(water.calcium_mol_l, k.calcium, h=h, bicarbonate=one, carbonate=two),
+        metal(water.magnesium_mol_l, k.magnesium, h=h, bicarbonate=one, carbonate=two),
     )
 
 
