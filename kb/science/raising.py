@@ -1,6 +1,7 @@
 """A base for a system with fish in it: how much, in how many parts, and what comes of it."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from .ammonia import unionised_fraction
 from .carbonate import (
@@ -62,8 +63,18 @@ class BasePlan:
     held: float
     mol_l: float
     mass_g: float
-    after: AfterDose
-    parts: int
+
+    @cached_property
+    def after(self) -> AfterDose:
+        """The water at once, settled and aired."""
+        return after_dose(self.water, self.base, mol_l=self.mol_l, co2_mol_l=self.held)
+
+    @cached_property
+    def parts(self) -> int:
+        """Into how many parts the dose is split."""
+        return parts_for_step(
+            self.water, self.base, mol_l=self.mol_l, co2_mol_l=self.held, step=self.ask.step
+        )
 
     @property
     def co2_mg_l(self) -> float:
@@ -134,8 +145,6 @@ def plan_base(ask: BaseAsk) -> BasePlan:
         held=held,
         mol_l=mol_l,
         mass_g=ask.dose_g if ask.dose_g is not None else _grams(ask, base, wanted),
-        after=after_dose(water, base, mol_l=mol_l, co2_mol_l=held),
-        parts=parts_for_step(water, base, mol_l=mol_l, co2_mol_l=held, step=ask.step),
     )
 
 
