@@ -17,6 +17,7 @@ CACO3_MG_PER_EQ = 50_043.45  # molar mass 100.0869 g/mol, two equivalents
 CO2_MG_PER_MOL = 44_009.5
 TITRATION_END_PH = 4.5
 LOWEST_PH, HIGHEST_PH = -1.0, 15.0
+NEARBY = 0.02  # pH; a better ionic strength seldom moves the answer further
 MOST_ROUNDS = 40
 CLOSE_ENOUGH = 1e-9  # of ionic strength, mol/L
 NONE = Metal(total=0.0, hydroxide=0.0, by_bicarbonate=0.0, by_carbonate=0.0)
@@ -117,13 +118,15 @@ def settle(water: Water, *, co2_mol_l: float | None = None) -> State:
     7.8
     """
     strength = 0.5 * (water.univalent_mol_l + abs(water.alkalinity_eq_l))
+    k = _constants(water, strength)
+    ph = _ph(water, k, co2_mol_l, None)
     for _ in range(MOST_ROUNDS):
-        k = _constants(water, strength)
-        ph = _ph(water, k, co2_mol_l)
         found = _species(water, ph, k, co2_mol_l)
         before, strength = strength, found.ionic_strength
         if abs(strength - before) < CLOSE_ENOUGH:
             break
+        k = _constants(water, strength)
+        ph = _ph(water, k, co2_mol_l, ph)
     return _state(water, ph, k, co2_mol_l)
 
 
@@ -208,10 +211,14 @@ def _constants(water: Water, strength: float) -> Constants:
     return at_zero if water.ideal else corrected(at_zero, ionic_strength=strength)
 
 
-def _ph(water: Water, k: Constants, co2_mol_l: float | None) -> float:
+def _ph(water: Water, k: Constants, co2_mol_l: float | None, near: float | None) -> float:
+    """The pH at which the alkalinity is right, looked for first round about where it was."""
+
     def surplus(ph: float) -> float:
         return _species(water, ph, k, co2_mol_l).alkalinity - water.alkalinity_eq_l
 
+    if near is not None and surplus(near - NEARBY) < 0 < surplus(near + NEARBY):
+        return root(surplus, near - NEARBY, near + NEARBY)
     return root(surplus, LOWEST_PH, HIGHEST_PH)
 
 

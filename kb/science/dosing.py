@@ -9,6 +9,7 @@ from .solve import root
 from .substances import Substance
 
 MOST_ROUNDS = 30
+CLOSE_ENOUGH = 1e-8  # of a dose
 TRIAL_MOL_L = 1e-3
 LARGEST_MOL_L = 0.05  # far beyond anything a fish system needs
 SMALLEST_MOL_L = 1e-9
@@ -138,7 +139,7 @@ def dose_for_ph(
         before, dose = dose, dose - lack / slope
         if not 0 <= dose <= LARGEST_MOL_L:
             return None
-        if abs(dose - before) <= 1e-10 * dose:
+        if abs(dose - before) <= CLOSE_ENOUGH * dose:
             break
     return dose
 
