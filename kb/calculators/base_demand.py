@@ -350,7 +350,7 @@ BASE_DEMAND = Calculator(
         "metric-spoons",
         "common-practice",
     ),
-    articles=("ph-keeps-falling", "raising-ph"),
+    articles=("ph-keeps-falling", "raising-ph", "record-keeping"),
     examples=(
         Example(
             title="Nothing given back: 275 g of 32 % feed a day",

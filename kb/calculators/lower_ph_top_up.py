@@ -300,7 +300,7 @@ LOWER_PH_TOP_UP = Calculator(
         "acid-data-sheets",
         "common-practice",
     ),
-    articles=("lowering-ph", "ph-bounces-back"),
+    articles=("lowering-ph", "hard-tap-water", "ph-bounces-back"),
     examples=(
         Example(
             title="Half the alkalinity out of a barrel of tap water",

@@ -243,7 +243,7 @@ OXYGEN = Calculator(
         "machova-2017",
         "common-practice",
     ),
-    articles=("fish-off-feed",),
+    articles=("low-oxygen", "fish-gasping", "fish-off-feed"),
     examples=(
         Example(
             title="Sea level, 20 °C",

@@ -231,7 +231,7 @@ RAISE_PH = Calculator(
         "solubility-lime",
         "common-practice",
     ),
-    articles=("raising-ph", "ph-keeps-falling"),
+    articles=("raising-ph", "hydroxide-or-carbonate", "ph-keeps-falling"),
     examples=(
         Example(
             title="Hydrated lime in a thousand litres of soft, sour water",

@@ -347,7 +347,7 @@ SETTLER = Calculator(
         "ksu-2021",
         "common-practice",
     ),
-    articles=("retention-time", "second-settler", "settler-inlet"),
+    articles=("retention-time", "second-settler", "settler-inlet", "settler-for-a-low-tank"),
     examples=(
         Example(
             title="1500 L/h split over two 200 L drums",
