@@ -27,7 +27,7 @@ def named(name: str) -> Calculator:
 @blueprint.get("/calculators/")
 def index() -> str:
     """Every calculator with the question it answers."""
-    return render_template("calculators/index.html", calculators=content().calculators.values())
+    return render_template("calculators/index.html", groups=content().calculators_by_group)
 
 
 @blueprint.get("/calculators/<name>")

@@ -1,9 +1,10 @@
 """All there is to answer with: articles, rules, calculators and the matching over them."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
+from typing import TypeVar
 from urllib.parse import urlencode
 
 from kb import answers
@@ -12,7 +13,7 @@ from kb.answers import Answerer
 from kb.calculators import ALL
 from kb.calculators.model import Calculator
 from kb.content import load as load_articles
-from kb.content.load import Library
+from kb.content.load import GROUPS, Library
 from kb.content.validate import Targets, broken, validate
 from kb.errors import ContentErrors, Problem
 from kb.matching import rank
@@ -23,6 +24,9 @@ from rules import load as load_rules
 from rules import state
 from rules import validate as validate_rules
 from rules.model import Rulebook, Symptom
+
+OTHER_GROUP = "Other"
+_Item = TypeVar("_Item", Symptom, Calculator)
 
 
 @dataclass(frozen=True)
@@ -38,6 +42,25 @@ class Content:
         """Matching over everything that can be found; built once."""
         found = answers.documents(self.library, self.calculators.values())
         return rank.build(found + [symptom_document(s) for s in self.rulebook.symptoms.values()])
+
+    @cached_property
+    def symptoms_by_group(self) -> Mapping[str, tuple[Symptom, ...]]:
+        """The symptoms under the headings of the articles that belong to them."""
+        return self._grouped(self.rulebook.symptoms.values(), lambda symptom: symptom.article)
+
+    @cached_property
+    def calculators_by_group(self) -> Mapping[str, tuple[Calculator, ...]]:
+        """The calculators under the headings of their first articles."""
+        return self._grouped(self.calculators.values(), lambda item: item.articles[0])
+
+    def _grouped(
+        self, items: Iterable[_Item], article_of: Callable[[_Item], str]
+    ) -> dict[str, tuple[_Item, ...]]:
+        found: dict[str, list[_Item]] = {group: [] for group in (*GROUPS, OTHER_GROUP)}
+        for item in items:
+            article = self.library.articles.get(article_of(item))
+            found[article.group if article else OTHER_GROUP].append(item)
+        return {group: tuple(members) for group, members in found.items() if members}
 
     @cached_property
     def answerer(self) -> Answerer:

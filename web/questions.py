@@ -39,14 +39,7 @@ def log_question(question: NewQuestion, answer: Answer) -> int:
 @blueprint.get("/")
 def home() -> str:
     """The one box, and the ways to look around."""
-    found = content()
-    return render_template(
-        "questions/home.html",
-        groups=found.library.groups(),
-        symptoms=found.rulebook.symptoms.values(),
-        calculators=found.calculators.values(),
-        longest=LONGEST_QUESTION,
-    )
+    return render_template("questions/home.html", found=content(), longest=LONGEST_QUESTION)
 
 
 @blueprint.post("/questions")

@@ -14,6 +14,9 @@ from web.rendering import content
 
 blueprint = Blueprint("troubleshooting", __name__)
 VIEW, READ = "view", "read"
+GASPING = "fish-gasping"
+FIRST_AID_SYMPTOMS = (GASPING, "fish-dying", "low-oxygen", "ammonia-up", "bad-smell", "water-loss")
+PEOPLE_FIRST = ("tingle-in-water", "rotten-egg-gas", "acid-and-chlorine", "lime-burns")
 
 
 @dataclass(frozen=True)
@@ -36,8 +39,18 @@ def diagnose(slug: str, raw: Mapping[str, str]) -> Diagnosis:
 @blueprint.get("/symptoms/")
 def index() -> str:
     """Every symptom."""
+    return render_template("troubleshooting/index.html", groups=content().symptoms_by_group)
+
+
+@blueprint.get("/first-aid")
+def first_aid() -> str:
+    """What to do in the first minutes, for people and for fish."""
+    known = content().rulebook.symptoms
     return render_template(
-        "troubleshooting/index.html", symptoms=content().rulebook.symptoms.values()
+        "troubleshooting/first_aid.html",
+        gasping=known.get(GASPING),
+        symptoms=[known[slug] for slug in FIRST_AID_SYMPTOMS if slug in known],
+        people=PEOPLE_FIRST,
     )
 
 

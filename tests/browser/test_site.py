@@ -15,6 +15,7 @@ PAGES = (
     "/",
     "/answers?q=fish+stopped+eating%2C+pH+7.9%2C+ammonia+2+ppm%2C+water+is+27C",
     "/answers?q=what+time+does+the+concert+start",
+    "/first-aid",
     "/articles/",
     "/articles/second-settler",
     "/articles/ammonia-and-ph",

@@ -8,7 +8,7 @@ import pytest
 from web.security import POLICY
 
 SETTLER = "/calculators/settler?flow=1500&vessel_volume=200&vessel_diameter=570"
-START = ("/", "/articles/", "/symptoms/", "/calculators/", "/sources", "/desk/login")
+START = ("/", "/first-aid", "/articles/", "/symptoms/", "/calculators/", "/sources", "/desk/login")
 
 
 def links(page):
@@ -142,3 +142,16 @@ def test_the_choice_of_units_can_be_taken_back(walker):
     )
     assert "Show US units" in page
     assert "m/h" in page
+
+
+def test_first_aid_is_one_tap_from_every_page_and_puts_people_first(walker):
+    assert 'href="/first-aid"' in walker.text("/articles/raising-ph")
+    page = walker.text("/first-aid")
+    assert page.index("People first") < page.index("Then the fish")
+
+
+def test_every_symptom_and_calculator_stands_under_a_heading(walker, rulebook, content):
+    symptoms, calculators = walker.text("/symptoms/"), walker.text("/calculators/")
+    assert all(f"/symptoms/{slug}" in symptoms for slug in rulebook.symptoms)
+    assert all(f"/calculators/{name}" in calculators for name in content.calculators)
+    assert "<h2>Other</h2>" not in symptoms + calculators
