@@ -15,6 +15,8 @@ from kb.sources import COMMON_PRACTICE
 WORDS = (300, 900)
 PHRASINGS = (12, 25)
 SENTENCES = (2, 4)
+HARDEST = 40.0  # readability index of Björnsson 1968: 40 and less is plain, 50 and more is hard
+LONG_WORD = 6
 _UNIT = (
     r"%|°|mg|g|kg|mL|L|m|mm|cm|m²|m³|°C|°F|C|F|dKH|ppm|kPa|W|kWh|V|mA|gal|in|ft|lb|oz"
     r"|minutes?|hours?|days?|weeks?|months?|years?|times|degrees?|fish|spoons?|teaspoons?"
@@ -146,11 +148,29 @@ def _shape(article: Article, library: Library, targets: Targets) -> Finding:
     count = len(article.phrasings)
     if not PHRASINGS[0] <= count <= PHRASINGS[1]:
         yield "phrasings", f"has {count}; write {PHRASINGS[0]} to {PHRASINGS[1]}."
+    ease = _readability(article)
+    if ease > HARDEST:
+        yield "body", f"has a readability index of {ease:.0f}; write it as easy as {HARDEST:.0f}."
     if len(render.passages(article.short_answer)) != 1:
         yield "Short answer", "must be a single paragraph."
     sentences = len(re.findall(r"[.!?](?:\s|$)", article.short_answer))
     if not SENTENCES[0] <= sentences <= SENTENCES[1]:
         yield "Short answer", f"has {sentences} sentences; write {SENTENCES[0]} to {SENTENCES[1]}."
+
+
+def _readability(article: Article) -> float:
+    """Words a sentence plus the per cent of words over six letters (Björnsson's index, LIX)."""
+    passages = [
+        re.sub(r"\([^()]*\)", "", _without_links(passage))
+        for heading in ("Short answer", "Why", "How", "Cautions")
+        for passage in render.passages(article.sections[heading])
+    ]
+    words = [word for passage in passages for word in re.findall(r"[^\W\d_]+", passage)]
+    sentences = sum(max(1, len(re.findall(r"[.!?:](?:\s|$)", passage))) for passage in passages)
+    if not words:
+        return 0.0
+    long = sum(len(word) > LONG_WORD for word in words)
+    return len(words) / sentences + 100 * long / len(words)
 
 
 def _safety(article: Article, library: Library, targets: Targets) -> Finding:
