@@ -28,7 +28,7 @@ from kb.units import (
     TEMPERATURE,
     TIME,
     VOLUME,
-    figures,
+    few,
     show,
 )
 
@@ -124,8 +124,8 @@ def _sentences(warming: _Warming) -> dict[str, str]:
         energy = f"The water is at {_degrees(warming.target)} °C already: nothing to warm."
     else:
         energy = (
-            f"Warming {_three(warming.volume)} L from {_degrees(warming.now)} to "
-            f"{_degrees(warming.target)} °C takes {_three(warming.energy)} kWh, losses not counted."
+            f"Warming {few(warming.volume, 3)} L from {_degrees(warming.now)} to "
+            f"{_degrees(warming.target)} °C takes {few(warming.energy, 3)} kWh, losses not counted."
         )
     return {
         "energy": energy,
@@ -138,7 +138,7 @@ def _power_sentence(warming: _Warming) -> str:
     if warming.rise == 0:
         return "No power is needed to warm it, only to hold it."
     text = (
-        f"{_watts(warming.power)} going all the time does that in {_three(warming.hours)} hours, "
+        f"{_watts(warming.power)} going all the time does that in {few(warming.hours, 3)} hours, "
         "losses not counted"
     )
     held = warming.hold()
@@ -155,8 +155,8 @@ def _haste(warming: _Warming) -> str:
     if pace <= GENTLE_C_H * (1 + 1e-9):
         return ""
     return (
-        f" That is {_three(pace)} °C an hour, faster than the degree an hour that fish take well "
-        f"(common practice): with fish in it, take {_three(warming.rise / GENTLE_C_H)} hours or "
+        f" That is {few(pace, 3)} °C an hour, faster than the degree an hour that fish take well "
+        f"(common practice): with fish in it, take {few(warming.rise / GENTLE_C_H, 3)} hours or "
         "more."
     )
 
@@ -176,7 +176,7 @@ def _hold_sentence(warming: _Warming) -> str:
         )
     return (
         f"Holding {_degrees(warming.target)} °C in air of {_degrees(warming.air or 0.0)} °C takes "
-        f"{_watts(held)} all the time ({_three(held * 0.024)} kWh a day) for what goes through "
+        f"{_watts(held)} all the time ({few(held * 0.024, 3)} kWh a day) for what goes through "
         "walls and cover alone; evaporation comes on top."
     )
 
@@ -190,7 +190,7 @@ def _doubts(warming: _Warming) -> tuple[str, ...]:
     handbook = evaporation_w(evaporation_l_day=EVAPORATED_L_DAY, latent_kj_kg=RAFFERTY_LATENT_KJ_KG)
     doubts = [
         f"Evaporation is not in it and is usually the largest loss: every 10 L a day that "
-        f"evaporates takes about {_three(lost)} W more ({_three(handbook)} W by a handbook's "
+        f"evaporates takes about {few(lost, 3)} W more ({few(handbook, 3)} W by a handbook's "
         "round figure). A cover saves most of it.",
         "Beds, pipes and falling water lose heat as well, and the sun and pumps give some; watch "
         "for a day what it really takes.",
@@ -216,7 +216,7 @@ def _hold_doubts(warming: _Warming) -> list[str]:
     if held:
         doubts.append(
             "What a wall passes is hardly known better than a third either way (common practice): "
-            f"{_three(low)} to {_watts(high)} to hold."
+            f"{few(low, 3)} to {_watts(high)} to hold."
         )
     foam = warming.hold(insulation=FOAM_U)
     if held and foam is not None and passed > 2 * FOAM_U:
@@ -231,14 +231,14 @@ def _steps(warming: _Warming) -> tuple[Step, ...]:
     steps = [
         Step(
             f"energy = {HEAT_KJ_L_K} kJ/L/°C × volume × rise / 3600",
-            f"{HEAT_KJ_L_K} × {_four(warming.volume)} × ({_degrees(warming.target)} − "
+            f"{HEAT_KJ_L_K} × {few(warming.volume, 4)} × ({_degrees(warming.target)} − "
             f"{_degrees(warming.now)}) / 3600",
             f"{show(warming.energy)} kWh",
             "teos-10",
         ),
         Step(
             "power = energy × 1000 / hours",
-            f"{show(warming.energy)} × 1000 / {_four(warming.hours)}",
+            f"{show(warming.energy)} × 1000 / {few(warming.hours, 4)}",
             f"{show(warming.power)} W",
         ),
     ]
@@ -247,7 +247,7 @@ def _steps(warming: _Warming) -> tuple[Step, ...]:
         steps.append(
             Step(
                 "to hold = surface × heat passed × (water − air), not under 0",
-                f"{_four(warming.surface or 0.0)} × {_four(warming.insulation or 0.0)} × "
+                f"{few(warming.surface or 0.0, 4)} × {few(warming.insulation or 0.0, 4)} × "
                 f"({_degrees(warming.target)} − {_degrees(warming.air or 0.0)})",
                 f"{show(held)} W",
             )
@@ -260,19 +260,7 @@ def _degrees(value: float) -> str:
 
 
 def _watts(value: float) -> str:
-    return f"{_three(value)} W" if value >= 1 or value == 0 else "less than 1 W"
-
-
-def _three(value: float) -> str:
-    return _rounded(value, 3)
-
-
-def _four(value: float) -> str:
-    return _rounded(value, 4)
-
-
-def _rounded(value: float, count: int) -> str:
-    return "less than 0.001" if 0 < value < 0.001 else show_plain(figures(value, count))
+    return f"{few(value, 3)} W" if value >= 1 or value == 0 else "less than 1 W"
 
 
 HEAT = Calculator(

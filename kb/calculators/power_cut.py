@@ -22,6 +22,7 @@ from kb.units import (
     TEMPERATURE,
     TIME,
     VOLUME,
+    few,
     figures,
     show,
 )
@@ -132,19 +133,19 @@ def compute(
 def _refuse_crowd(cut: _Cut) -> None:
     if cut.biomass <= cut.volume * MOST_KG_L:
         return
-    given = f"{_three(cut.biomass)} kg"
+    given = f"{few(cut.biomass, 3)} kg"
     raise refuse(
         "biomass",
         given,
-        f"Fish: {given} in {_three(cut.volume)} L is more than can live in it; half a kilogram a "
-        f"litre is the most, here {_three(cut.volume * MOST_KG_L)} kg.",
+        f"Fish: {given} in {few(cut.volume, 3)} L is more than can live in it; half a kilogram a "
+        f"litre is the most, here {few(cut.volume * MOST_KG_L, 3)} kg.",
     )
 
 
 def _verdict(cut: _Cut) -> tuple[str, str]:
     if cut.oxygen <= cut.critical:
         return "air now", (
-            f"{_three(cut.oxygen)} mg/L is at or under {_three(cut.critical)} mg/L already: the "
+            f"{few(cut.oxygen, 3)} mg/L is at or under {few(cut.critical, 3)} mg/L already: the "
             "fish need air now, power cut or not."
         )
     least = f"{_time(cut.shortest)} at the worst" if cut.ends else f"About {_time(cut.shortest)}"
@@ -165,7 +166,7 @@ def _verdict(cut: _Cut) -> tuple[str, str]:
 
 
 def _sentences(cut: _Cut) -> dict[str, str]:
-    fish = f"{_three(cut.biomass)} kg of fish in {_three(cut.volume)} L"
+    fish = f"{few(cut.biomass, 3)} kg of fish in {few(cut.volume, 3)} L"
     at_worst = at_best = "No range is worked out, because the use itself was given."
     reach = ""
     if cut.ends:
@@ -175,11 +176,11 @@ def _sentences(cut: _Cut) -> dict[str, str]:
         reach = f", anything from {worst} to {best}"
     return {
         "minutes": (
-            f"{fish} bring {_three(cut.oxygen)} mg/L of oxygen down to {_three(cut.critical)} "
+            f"{fish} bring {few(cut.oxygen, 3)} mg/L of oxygen down to {few(cut.critical, 3)} "
             f"mg/L in about {_time(cut.minutes(cut.use))}{reach}."
             if cut.oxygen > cut.critical
-            else f"{fish} have none left: {_three(cut.oxygen)} mg/L is not over the "
-            f"{_three(cut.critical)} mg/L it should not fall below."
+            else f"{fish} have none left: {few(cut.oxygen, 3)} mg/L is not over the "
+            f"{few(cut.critical, 3)} mg/L it should not fall below."
         ),
         "minutes_low": at_worst,
         "minutes_high": at_best,
@@ -189,11 +190,11 @@ def _sentences(cut: _Cut) -> dict[str, str]:
 
 def _use_sentence(cut: _Cut) -> str:
     if cut.given_use is not None:
-        return f"{_three(cut.use)} mg of oxygen a kg of fish and hour, as you gave."
+        return f"{few(cut.use, 3)} mg of oxygen a kg of fish and hour, as you gave."
     return (
-        f"{_two(cut.use)} mg of oxygen a kg of fish and hour at {_degrees(cut.temp_c)} °C is twice "
-        f"what they use at rest, as after a meal; {_two(cut.resting)} to {_two(cut.high_use)} are "
-        "likely."
+        f"{few(cut.use, 2)} mg of oxygen a kg of fish and hour at {_degrees(cut.temp_c)} °C is "
+        f"twice what they use at rest, as after a meal; {few(cut.resting, 2)} to "
+        f"{few(cut.high_use, 2)} are likely."
     )
 
 
@@ -264,13 +265,13 @@ def _steps(cut: _Cut) -> tuple[Step, ...]:
     steps = [
         Step(
             "oxygen to spare = volume × (oxygen − critical), not under 0",
-            f"{_four(cut.volume)} × ({_four(cut.oxygen)} − {_four(cut.critical)})",
-            f"{_four(spare)} mg",
+            f"{few(cut.volume, 4)} × ({few(cut.oxygen, 4)} − {few(cut.critical, 4)})",
+            f"{few(spare, 4)} mg",
         ),
         Step(
             "minutes = oxygen to spare / (use × fish) × 60",
-            f"{_four(spare)} / ({_four(cut.use)} × {_four(cut.biomass)}) × 60",
-            f"{_four(cut.minutes(cut.use))} min",
+            f"{few(spare, 4)} / ({few(cut.use, 4)} × {few(cut.biomass, 4)}) × 60",
+            f"{few(cut.minutes(cut.use), 4)} min",
         ),
     ]
     if cut.given_use is None:
@@ -278,9 +279,9 @@ def _steps(cut: _Cut) -> tuple[Step, ...]:
         steps.append(
             Step(
                 "range: three times the use at rest, and just that",
-                f"{_four(spare)} / ({_four(cut.high_use)} or {_four(cut.resting)} × "
-                f"{_four(cut.biomass)}) × 60",
-                f"{_four(cut.shortest)} to {_four(cut.minutes(cut.resting))} min",
+                f"{few(spare, 4)} / ({few(cut.high_use, 4)} or {few(cut.resting, 4)} × "
+                f"{few(cut.biomass, 4)}) × 60",
+                f"{few(cut.shortest, 4)} to {few(cut.minutes(cut.resting), 4)} min",
                 "tilapia-oxygen-2022",
             )
         )
@@ -312,22 +313,6 @@ def _time(minutes: float) -> str:
 
 def _degrees(value: float) -> str:
     return show_plain(round(value, 1))
-
-
-def _two(value: float) -> str:
-    return _rounded(value, 2)
-
-
-def _three(value: float) -> str:
-    return _rounded(value, 3)
-
-
-def _four(value: float) -> str:
-    return _rounded(value, 4)
-
-
-def _rounded(value: float, count: int) -> str:
-    return "less than 0.001" if 0 < value < 0.001 else show_plain(figures(value, count))
 
 
 POWER_CUT = Calculator(

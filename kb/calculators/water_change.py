@@ -13,7 +13,15 @@ from kb.calculators.model import (
     show_plain,
 )
 from kb.science.mixing import changes_needed, mixed, share_for, share_of_each
-from kb.units import CONCENTRATION, COUNT, PERCENT, US_GALLON_L, VOLUME, figures
+from kb.units import (
+    CONCENTRATION,
+    COUNT,
+    PERCENT,
+    US_GALLON_L,
+    VOLUME,
+    few,
+    figures,
+)
 
 MOST_AT_ONCE = 0.2  # ksu-2021: exchange 20 % when ammonia or nitrite is over its action level
 READING_OFF = 0.1  # common practice: a kit's colours are no better than this
@@ -107,8 +115,8 @@ def _sentences(change: _Change) -> dict[str, str]:
             f"{_litres(change.water)} out and as much new water in, of {_litres(change.volume)}."
         ),
         "after": (
-            f"{_three(change.now)} mg/L becomes {_three(change.after)} mg/L once it has mixed, "
-            f"with new water of {_three(change.source)} mg/L."
+            f"{few(change.now, 3)} mg/L becomes {few(change.after, 3)} mg/L once it has mixed, "
+            f"with new water of {few(change.source, 3)} mg/L."
         ),
         "changes": _changes_sentence(change),
     }
@@ -116,13 +124,13 @@ def _sentences(change: _Change) -> dict[str, str]:
 
 def _share_sentence(change: _Change) -> str:
     if change.share == 0:
-        return f"With nothing changed it stays at {_three(change.now)} mg/L."
+        return f"With nothing changed it stays at {few(change.now, 3)} mg/L."
     if change.now == change.source:
-        return f"No change of water alters {_three(change.now)} mg/L: the new water holds the same."
+        return f"No change of water alters {few(change.now, 3)} mg/L: the new water holds the same."
     way = "down" if change.after < change.now else "up"
     return (
-        f"Changing {_three(change.share * 100)} % of the water brings {_three(change.now)} mg/L "
-        f"{way} to {_three(change.after)} mg/L."
+        f"Changing {few(change.share * 100, 3)} % of the water brings {few(change.now, 3)} mg/L "
+        f"{way} to {few(change.after, 3)} mg/L."
     )
 
 
@@ -134,7 +142,7 @@ def _parts_sentence(change: _Change) -> str:
     each = share_of_each(share=change.share, changes=change.parts)
     together = each * change.parts * change.volume
     return (
-        f" Gentler in {change.parts} changes of {_three(each * 100)} %, "
+        f" Gentler in {change.parts} changes of {few(each * 100, 3)} %, "
         f"{_litres(each * change.volume)} a time and {_litres(together)} in all, which end at the "
         "same level."
     )
@@ -175,10 +183,10 @@ def _reading_doubt(change: _Change, target: float | None) -> str:
         ends = (mixed(now=now, source=change.source, share=change.share) for now in (low, high))
         return (
             "A reading a tenth off (common practice) makes the level after it "
-            f"{' to '.join(_three(each) for each in ends)} mg/L."
+            f"{' to '.join(few(each, 3) for each in ends)} mg/L."
         )
     shares = [share_for(now=now, source=change.source, target=target) for now in (low, high)]
-    known = [f"{_three(each * 100)} %" if each is not None else "none" for each in shares]
+    known = [f"{few(each * 100, 3)} %" if each is not None else "none" for each in shares]
     return (
         "A reading a tenth too high or too low (common practice) makes the share "
         f"{known[0]} or {known[1]}."
@@ -186,14 +194,14 @@ def _reading_doubt(change: _Change, target: float | None) -> str:
 
 
 def _steps(change: _Change, target: float | None) -> tuple[Step, ...]:
-    now, source = _four(change.now), _four(change.source)
-    share = f"{_four(change.share * 100)} %"
+    now, source = few(change.now, 4), few(change.source, 4)
+    share = f"{few(change.share * 100, 4)} %"
     steps = [
-        Step("water = share × volume", f"{share} × {_four(change.volume)}", _litres(change.water)),
+        Step("water = share × volume", f"{share} × {few(change.volume, 4)}", _litres(change.water)),
         Step(
             "level after = now × (1 − share) + new water × share",
             f"{now} × (1 − {share}) + {source} × {share}",
-            f"{_four(change.after)} mg/L",
+            f"{few(change.after, 4)} mg/L",
         ),
     ]
     if target is not None and change.share > 0:
@@ -201,7 +209,7 @@ def _steps(change: _Change, target: float | None) -> tuple[Step, ...]:
             0,
             Step(
                 "share = (now − wanted) / (now − new water)",
-                f"({now} − {_four(target)}) / ({now} − {source})",
+                f"({now} − {few(target, 4)}) / ({now} − {source})",
                 share,
             ),
         )
@@ -215,29 +223,17 @@ def _parts_step(change: _Change, parts: int, share: str) -> Step:
     return Step(
         f"in {parts} equal changes of at most 20 %: each = 1 − (1 − share)^(1/{parts})",
         f"1 − (1 − {share})^(1/{parts})",
-        f"{_four(each * 100)} % = {_litres(each * change.volume)}",
+        f"{few(each * 100, 4)} % = {_litres(each * change.volume)}",
         "ksu-2021",
     )
 
 
 def _litres(litres: float) -> str:
-    return f"{_three(litres)} L ({_three(litres / US_GALLON_L)} US gal)"
-
-
-def _three(value: float) -> str:
-    return _rounded(value, 3)
-
-
-def _four(value: float) -> str:
-    return _rounded(value, 4)
+    return f"{few(litres, 3)} L ({few(litres / US_GALLON_L, 3)} US gal)"
 
 
 def _exact(value: float) -> str:
     return show_plain(figures(value, 6))
-
-
-def _rounded(value: float, count: int) -> str:
-    return "less than 0.001" if 0 < value < 0.001 else show_plain(figures(value, count))
 
 
 WATER_CHANGE = Calculator(
