@@ -48,12 +48,16 @@ def absolute(path: str) -> str:
 
 def article_html(markdown: str) -> Markup:
     """A part of an article as HTML."""
-    return Markup(render.to_html(markdown, link_for=link_for, block_for=calculator_block))
+    drawings = content().library.drawings
+    return Markup(
+        render.to_html(markdown, link_for=link_for, block_for=calculator_block, drawings=drawings)
+    )
 
 
 def article_text(markdown: str) -> str:
     """A part of an article as plain text."""
-    return render.to_text(markdown, block_for=lambda *_: "")
+    drawings = content().library.drawings
+    return render.to_text(markdown, block_for=lambda *_: "", drawings=drawings)
 
 
 def link_for(scheme: str, target: str, tail: str) -> str:

@@ -33,6 +33,7 @@ from kb.units import (
 
 CAREFUL_MG_L = 0.02  # common practice: a cautious line
 HARM_MG_L = 0.05  # ifas-fa16: gill damage
+ACT_MG_L = 1.0  # ksu-2021: total ammonia to act at
 SALTIEST_G_KG = 5.0
 KIT_STEP_MG_L = 0.25  # common practice: one colour of a common kit
 NITROGEN_SHARE = {each: nitrogen_from(mass=1, compound=each) for each in ("N", "NH3", "NH4")}
@@ -91,7 +92,7 @@ def compute(
         chronic=epa_chronic_mg_l(ph=ph, temp_c=temperature),
     )
     limit, limit_sentence = _ph_limit(water)
-    verdict, sentence = _verdict(water.unionised)
+    verdict, sentence = _verdict(water.unionised, water.nitrogen)
     return Outcome(
         values={
             "ammonia_nitrogen": water.nitrogen,
@@ -140,14 +141,20 @@ def _sentences(water: _Water) -> dict[str, str]:
     }
 
 
-def _verdict(unionised: float) -> tuple[str, str]:
+def _verdict(unionised: float, total: float) -> tuple[str, str]:
     amount = f"{few(unionised)} mg/L of un-ionised ammonia"
+    if unionised < CAREFUL_MG_L and total > ACT_MG_L:
+        return "caution", (
+            f"{amount} is under the cautious line of {CAREFUL_MG_L} mg/L, but the total is over "
+            f"{show_plain(ACT_MG_L)} mg/L, the level to act at: feed less, change a fifth of the "
+            "water, and let nothing raise the pH."
+        )
     if unionised < CAREFUL_MG_L:
         return "safe", f"{amount} is under the cautious line of {CAREFUL_MG_L} mg/L."
     if unionised < HARM_MG_L:
         return "caution", (
-            f"{amount} is over the cautious line of {CAREFUL_MG_L} mg/L: "
-            "feed less and test again tomorrow."
+            f"{amount} is over the cautious line of {CAREFUL_MG_L} mg/L: stop feeding, change a "
+            "fifth of the water today, and test again this evening."
         )
     return "danger", (
         f"{amount} can burn gills, which starts near {HARM_MG_L} mg/L: "

@@ -61,8 +61,7 @@ def _sentences(
     count = (
         "The number hangs on the mix: 20 to 25 leafy or 4 to 8 fruiting plants stand on a m²."
         if plants is None
-        else f"{between(*plants, 2)} plants fill that area "
-        f"({between(*PLANTS_PER_M2[crop])} on a m²)."
+        else f"{between(*plants)} plants fill that area ({between(*PLANTS_PER_M2[crop])} on a m²)."
     )
     return {
         "area_low": both,

@@ -65,7 +65,7 @@ def _sentences(
         "solids": f"About {few(feed * SOLIDS_PER_FEED)} g of dry solids a day, a fifth of the "
         f"feed; up to {few(feed * MOST_SOLIDS_PER_FEED)} g by other measurements.",
         "solids_high": f"Up to {few(feed * MOST_SOLIDS_PER_FEED)} g a day: 0.3 to 0.4 of the feed "
-        "was measured for salmon.",
+        "was measured for salmon, 0.2 to 0.7 for catfish.",
         "oxygen_fish": f"The fish use some {between(least, most)} g of oxygen a day (0.25 to 0.5 "
         "of the feed, common practice); plan for the upper end.",
         "oxygen_fish_low": f"{few(least)} g a day at the lower end, 0.25 of the feed (common "

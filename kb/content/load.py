@@ -3,7 +3,7 @@
 import datetime
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import TypeVar
@@ -11,6 +11,8 @@ from typing import TypeVar
 from kb import cautions as caution_files
 from kb import sources as source_files
 from kb.cautions import Caution
+from kb.content import drawings as drawing_files
+from kb.content.drawings import Drawing
 from kb.errors import NotFound
 from kb.fields import Fields, Problems, is_slug, parse_toml, read_text
 from kb.sources import Source
@@ -58,11 +60,12 @@ class Article:
 
 @dataclass(frozen=True)
 class Library:
-    """Everything there is to read: articles by slug, sources and cautions by id."""
+    """Everything there is to read: articles by slug, sources and cautions by id, drawings."""
 
     articles: Mapping[str, Article]
     sources: Mapping[str, Source]
     cautions: Mapping[str, Caution]
+    drawings: Mapping[str, Drawing] = field(default_factory=dict)
 
     def article(self, slug: str) -> Article:
         """The article of that slug; raises NotFound."""
@@ -83,20 +86,23 @@ class Library:
 def load(*more: Traversable) -> Library:
     """The shipped articles and those of further folders, a later slug replacing an earlier one.
 
-    Each further folder may also hold ``sources.toml`` and ``cautions.toml`` of its own.
+    Each further folder may also hold ``sources.toml`` and ``cautions.toml`` of its own, and
+    drawings in ``articles/drawings``.
     Raises ContentErrors with every fault of every file.
     """
     problems = Problems()
     sources = dict(source_files.shipped())
     cautions = dict(caution_files.shipped())
     articles = _read_folder(files("articles"), "articles", problems)
+    drawings = _read_drawings(files("articles"), "articles", problems)
     for folder in more:
         sources |= _read_ids(source_files.read, folder / "sources.toml", problems)
         cautions |= _read_ids(caution_files.read, folder / "cautions.toml", problems)
         articles |= _read_folder(folder / "articles", f"{folder.name}/articles", problems)
+        drawings |= _read_drawings(folder / "articles", f"{folder.name}/articles", problems)
     problems.raise_any()
     ordered = dict(sorted(articles.items()))
-    return Library(ordered, sources, cautions)
+    return Library(ordered, sources, cautions, dict(sorted(drawings.items())))
 
 
 def read_article(text: str, *, slug: str, path: str, problems: Problems) -> Article | None:
@@ -148,6 +154,10 @@ def _read_folder(folder: Traversable, shown: str, problems: Problems) -> dict[st
         if article:
             found[slug] = article
     return found
+
+
+def _read_drawings(folder: Traversable, shown: str, problems: Problems) -> dict[str, Drawing]:
+    return drawing_files.read_folder(folder / "drawings", f"{shown}/drawings", problems)
 
 
 def _markdown_files(folder: Traversable) -> Iterable[Traversable]:

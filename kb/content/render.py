@@ -1,13 +1,16 @@
-"""Markdown of articles as HTML or as plain text, links and calculator blocks worked in."""
+"""Markdown of articles as HTML or plain text, links, calculators and drawings worked in."""
 
 import html
 import re
 import tomllib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
+
+from kb.content.drawings import SVG, Drawing
 
 SCHEMES = ("article", "symptom", "calculator", "source")
 _SCHEME = re.compile(rf"({'|'.join(SCHEMES)}):([a-z0-9-]+)(\?[^#\s]*)?(#[a-z0-9-]+)?")
@@ -16,6 +19,8 @@ _MARKDOWN = MarkdownIt("js-default", {"linkify": False, "typographer": False})
 Presets = dict[str, str]
 LinkFor = Callable[[str, str, str], str]
 BlockFor = Callable[[str, Presets], str]
+Drawings = Mapping[str, Drawing]
+NO_DRAWINGS: Drawings = MappingProxyType({})
 
 
 @dataclass(frozen=True)
@@ -35,8 +40,21 @@ class Block:
     toml: str
 
 
-def to_html(markdown: str, *, link_for: LinkFor, block_for: BlockFor) -> str:
-    """Markdown as HTML; ``link_for`` gives addresses and ``block_for`` the calculators' HTML."""
+@dataclass(frozen=True)
+class DrawingBlock:
+    """A drawing within an article: its name and its caption."""
+
+    drawing: str
+    caption: str
+
+
+def to_html(
+    markdown: str, *, link_for: LinkFor, block_for: BlockFor, drawings: Drawings = NO_DRAWINGS
+) -> str:
+    """Markdown as HTML; ``link_for`` gives addresses and ``block_for`` the calculators' HTML.
+
+    Of a drawing that is not among ``drawings`` the caption is left.
+    """
     pieces: list[str] = []
     run: list[Token] = []
     for token in _parse(markdown):
@@ -47,21 +65,29 @@ def to_html(markdown: str, *, link_for: LinkFor, block_for: BlockFor) -> str:
             run.append(token)
             continue
         pieces.append(_MARKDOWN.renderer.render(run, _MARKDOWN.options, {}))
-        pieces.append(block_for(block.calculator, presets(block.toml)))
+        if isinstance(block, Block):
+            pieces.append(block_for(block.calculator, presets(block.toml)))
+        else:
+            pieces.append(_figure(block, drawings.get(block.drawing)))
         run = []
     pieces.append(_MARKDOWN.renderer.render(run, _MARKDOWN.options, {}))
     return "".join(pieces)
 
 
-def to_text(markdown: str, *, block_for: BlockFor) -> str:
-    """Markdown as plain text: links leave their words, lists keep their marks."""
+def to_text(markdown: str, *, block_for: BlockFor, drawings: Drawings = NO_DRAWINGS) -> str:
+    """Markdown as plain text: links leave their words, lists keep their marks.
+
+    A drawing is told in words; of one that is not among ``drawings`` the caption is left.
+    """
     lines: list[str] = []
     counters: list[int] = []
     mark = ""
     for token in _parse(markdown):
         block = _as_block(token)
-        if block:
+        if isinstance(block, Block):
             lines.append(block_for(block.calculator, presets(block.toml)))
+        elif block:
+            lines.append(_told(block, drawings.get(block.drawing)))
         elif token.type == "bullet_list_open":
             counters.append(-1)
         elif token.type == "ordered_list_open":
@@ -90,7 +116,23 @@ def links(markdown: str) -> tuple[tuple[str, Link | None], ...]:
 
 def blocks(markdown: str) -> tuple[Block, ...]:
     """Every calculator block."""
-    return tuple(block for token in _parse(markdown) if (block := _as_block(token)))
+    found = (_as_block(token) for token in _parse(markdown))
+    return tuple(block for block in found if isinstance(block, Block))
+
+
+def drawing_blocks(markdown: str) -> tuple[DrawingBlock, ...]:
+    """Every drawing block."""
+    found = (_as_block(token) for token in _parse(markdown))
+    return tuple(block for block in found if isinstance(block, DrawingBlock))
+
+
+def without_blocks(markdown: str) -> str:
+    """The Markdown without the lines of its blocks."""
+    lines = markdown.split("\n")
+    for token in reversed(_parse(markdown)):
+        if token.map and _as_block(token):
+            del lines[slice(*token.map)]
+    return "\n".join(lines)
 
 
 def passages(markdown: str) -> tuple[str, ...]:
@@ -118,11 +160,34 @@ def _parse(markdown: str) -> Sequence[Token]:
     return _MARKDOWN.parse(markdown)
 
 
-def _as_block(token: Token) -> Block | None:
-    info = token.info.split()
-    if token.type != "fence" or info[:1] != ["calculator"]:
+def _as_block(token: Token) -> Block | DrawingBlock | None:
+    if token.type != "fence":
         return None
-    return Block(" ".join(info[1:]), token.content)
+    kind, _, name = " ".join(token.info.split()).partition(" ")
+    if kind == "calculator":
+        return Block(name, token.content)
+    return DrawingBlock(name, token.content.strip()) if kind == "drawing" else None
+
+
+def _figure(block: DrawingBlock, drawing: Drawing | None) -> str:
+    caption = html.escape(block.caption)
+    if drawing is None:
+        return f"<p>{caption}</p>\n"
+    title, words = f"drawing-{drawing.name}", f"drawing-{drawing.name}-words"
+    description = html.escape(drawing.description)
+    return (
+        f'<figure class="picture drawing">\n<svg xmlns="{SVG}" viewBox="{drawing.view_box}"'
+        f' role="img" aria-labelledby="{title}" aria-describedby="{words}" class="pic"'
+        f' font-size="{drawing.text_size:.2f}" fill="none" stroke="none">'
+        f'<title id="{title}">{html.escape(drawing.title)}</title>'
+        f'<desc id="{words}">{description}</desc>\n{drawing.svg}\n</svg>\n'
+        f"<figcaption>{caption}</figcaption>\n"
+        f"<details><summary>In words</summary><p>{description}</p></details>\n</figure>\n"
+    )
+
+
+def _told(block: DrawingBlock, drawing: Drawing | None) -> str:
+    return f"[Drawing: {drawing.title}. {drawing.description}]" if drawing else block.caption
 
 
 def _point_links(token: Token, link_for: LinkFor) -> None:

@@ -8,6 +8,7 @@ from urllib.parse import parse_qsl
 
 from kb.calculators.model import Calculator
 from kb.content import render
+from kb.content.drawings import Drawing
 from kb.content.load import Article, Library
 from kb.errors import InputErrors, Problem
 from kb.sources import COMMON_PRACTICE
@@ -15,6 +16,8 @@ from kb.sources import COMMON_PRACTICE
 WORDS = (300, 900)
 PHRASINGS = (12, 25)
 SENTENCES = (2, 4)
+DRAWING_SENTENCES = (2, 5)
+DRAWING_UNDER = ("Why", "How")
 HARDEST = 40.0  # readability index of Björnsson 1968: 40 and less is plain, 50 and more is hard
 LONG_WORD = 6
 _UNIT = (
@@ -40,13 +43,14 @@ class Targets:
 
 def validate(library: Library, targets: Targets) -> list[Problem]:
     """Every fault in the sum of the articles, in file order."""
-    found = _findings(library, targets, (_names, _links, _blocks, _numbers, _shape, _safety))
-    return found + _shared_phrasings(library) + _islands(library)
+    checks = (_names, _links, _blocks, _drawings, _numbers, _shape, _safety)
+    found = _findings(library, targets, checks)
+    return found + _shared_phrasings(library) + _islands(library) + _drawing_files(library)
 
 
 def broken(library: Library, targets: Targets) -> list[Problem]:
     """The faults with which a page could not be shown: names and links that lead nowhere."""
-    return _findings(library, targets, (_names, _links, _blocks))
+    return _findings(library, targets, (_names, _links, _blocks, _drawings))
 
 
 def _findings(library: Library, targets: Targets, checks: Iterable["_Check"]) -> list[Problem]:
@@ -122,6 +126,21 @@ def _blocks(article: Article, library: Library, targets: Targets) -> Finding:
                 yield f"calculator {block.calculator}", str(error)
 
 
+def _drawings(article: Article, library: Library, targets: Targets) -> Finding:
+    seen: set[str] = set()
+    for heading, block in _drawing_blocks(article):
+        place = f"drawing {block.drawing}".strip()
+        if block.drawing not in library.drawings:
+            yield place, f"there is no drawing “{block.drawing}”."
+        if block.drawing in seen:
+            yield place, "is shown twice; once is enough."
+        if heading not in DRAWING_UNDER:
+            yield place, f"stands under {heading}; put it under {' or '.join(DRAWING_UNDER)}."
+        if not block.caption or "\n" in block.caption:
+            yield place, "must hold one line, its caption."
+        seen.add(block.drawing)
+
+
 def _numbers(article: Article, library: Library, targets: Targets) -> Finding:
     sourced = ""
     for heading in ("Why", "How", "Cautions"):
@@ -133,6 +152,15 @@ def _numbers(article: Article, library: Library, targets: Targets) -> Finding:
     for figure in _FIGURE.findall(_without_links(article.short_answer)):
         if not all(number in sourced for number in _NUMBER.findall(figure)):
             yield "Short answer", f"“{figure}” is not found again beside a source further down."
+    for _, block in _drawing_blocks(article):
+        for figure in _FIGURE.findall(_words_of(block, library.drawings.get(block.drawing))):
+            if not all(number in sourced for number in _NUMBER.findall(figure)):
+                yield f"drawing {block.drawing}", f"“{figure}” is nowhere beside a source here."
+
+
+def _words_of(block: render.DrawingBlock, drawing: Drawing | None) -> str:
+    words = (drawing.title, drawing.description, drawing.labels) if drawing else ()
+    return " ".join((block.caption, *words))
 
 
 def _is_backed(passage: str) -> bool:
@@ -142,7 +170,7 @@ def _is_backed(passage: str) -> bool:
 
 
 def _shape(article: Article, library: Library, targets: Targets) -> Finding:
-    words = sum(len(text.split()) for text in article.sections.values())
+    words = sum(len(render.without_blocks(text).split()) for text in article.sections.values())
     if not WORDS[0] <= words <= WORDS[1]:
         yield "body", f"has {words} words; write {WORDS[0]} to {WORDS[1]}."
     count = len(article.phrasings)
@@ -207,6 +235,38 @@ def _islands(library: Library) -> list[Problem]:
         Problem(article.path, "related", "no other article leads here.")
         for article in library.articles.values()
         if article.slug not in reached
+    ]
+
+
+def _drawing_files(library: Library) -> list[Problem]:
+    own = any(not _is_shipped(article.path) for article in library.articles.values())
+    used = {
+        block.drawing
+        for article in library.articles.values()
+        for _, block in _drawing_blocks(article)
+    }
+    problems = []
+    for drawing in library.drawings.values():
+        sentences = len(re.findall(r"[.!?](?:\s|$)", drawing.description))
+        low, high = DRAWING_SENTENCES
+        if not low <= sentences <= high:
+            message = f"has {sentences} sentences; write {low} to {high}."
+            problems.append(Problem(drawing.path, "desc", message))
+        # an article of one's own may stand in place of the shipped one that shows it
+        if drawing.name not in used and not (own and _is_shipped(drawing.path)):
+            problems.append(Problem(drawing.path, "file", "no article shows it."))
+    return problems
+
+
+def _is_shipped(path: str) -> bool:
+    return path.split("/")[:-1] in (["articles"], ["articles", "drawings"])
+
+
+def _drawing_blocks(article: Article) -> list[tuple[str, render.DrawingBlock]]:
+    return [
+        (heading, block)
+        for heading, text in article.sections.items()
+        for block in render.drawing_blocks(text)
     ]
 
 

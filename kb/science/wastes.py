@@ -1,7 +1,7 @@
 """Shares of the feed that become solids, and the gases the fish breathe."""
 
 SOLIDS_PER_FEED = 0.20  # faeces-abstracts: assumed for a smolt system
-MOST_SOLIDS_PER_FEED = 0.40  # faeces-abstracts: salmon 0.3 to 0.4
+MOST_SOLIDS_PER_FEED = 0.70  # faeces-abstracts: salmon 0.3 to 0.4, catfish 0.2 to 0.7
 FISH_OXYGEN_PER_FEED = (0.25, 0.5)  # common practice, from memory: kg a kg of feed
 CO2_PER_OXYGEN = 44.01 / 32.00  # iupac-atomic-weights: one molecule for one
 FAO_NH3_PER_PROTEIN = 0.16 * 0.61 * 1.2  # fao-589, appendix 4

