@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PORT ?= 8750
 
-.PHONY: demo test bench accuracy lock clean
+.PHONY: demo test bench accuracy simulate lock clean
 
 demo: $(VENV)/ready
 	$(BIN)/standpipe serve --demo --port $(PORT)
@@ -21,6 +21,9 @@ bench: $(VENV)/ready-dev
 
 accuracy: $(VENV)/ready-dev
 	$(BIN)/python bench/accuracy.py
+
+simulate: $(VENV)/ready-dev
+	$(BIN)/python bench/simulate_rules.py
 
 $(BIN)/python:
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Standpipe needs Python 3.11 or newer.")'

@@ -16,6 +16,8 @@ from kb.calculators import ALL
 from kb.science.carbonate import from_reading, settle
 from kb.science.dosing import add
 from kb.science.substances import BASES
+from rules.engine import diagnose
+from rules.model import Check, Rulebook, Symptom
 from web import content as site_content
 from web import create_app
 
@@ -62,6 +64,30 @@ def pages(client: FlaskClient, addresses: Iterable[str]) -> None:
     """Whole pages through the test client."""
     for address in addresses:
         row(f"page {address[:40]}", median_ms(lambda address=address: client.get(address)), 30)
+
+
+def diagnosis(rulebook: Rulebook) -> None:
+    """The next check after an answer, under the largest symptom, at the slowest of its states."""
+    largest = max(rulebook.symptoms.values(), key=_size)
+    answers: dict[str, object] = {}
+    times = []
+    while True:
+        times.append(median_ms(lambda: diagnose(largest, answers, calculators=ALL), 7))
+        following = diagnose(largest, answers, calculators=ALL).next
+        if not following:
+            break
+        answers[following[0].check.id] = _plain_answer(following[0].check)
+    row(f"next check after an answer, {largest.id}", max(times), 20)
+
+
+def _size(symptom: Symptom) -> int:
+    return len(symptom.causes) * sum(len(item.answers) for item in symptom.evidence)
+
+
+def _plain_answer(check: Check) -> str | float:
+    if check.reading is None:
+        return check.answers[-1].id
+    return (check.reading.minimum + check.reading.maximum) / 2
 
 
 def equilibrium() -> None:
@@ -133,6 +159,7 @@ def main() -> None:
         client = app.test_client()
         calculators(client)
         pages(client, PAGES)
+    diagnosis(content.rulebook)
     equilibrium()
     matching(content)
 

@@ -228,8 +228,8 @@ def _use_doubts(cut: _Cut) -> tuple[str, ...]:
         "How much oxygen fish use is measured on Nile tilapia at rest (80 mg/kg/h at 18 °C, 255 "
         "at 38 °C) and flat out (240 at 18 °C, 374 at 30 °C); other kinds and sizes differ, small "
         "fish use more a kg.",
-        "A meal may double it one to six hours later, so twice the rest is counted; southern catfish "
-        "at 27.5 °C peaked at 208 to 379 mg/kg/h after a meal.",
+        "A meal may double it one to six hours later, so twice the rest is counted; southern "
+        "catfish at 27.5 °C peaked at 208 to 379 mg/kg/h after a meal.",
     ]
     if not MEASURED[0] <= cut.temp_c <= MEASURED[1]:
         doubts.append(
