@@ -70,6 +70,11 @@ class BasePlan:
         return after_dose(self.water, self.base, mol_l=self.mol_l, co2_mol_l=self.held)
 
     @cached_property
+    def settled_ph(self) -> float:
+        """The settled pH alone, for when the rest is not asked for."""
+        return settle(add(self.water, self.base, self.mol_l), co2_mol_l=self.held).ph
+
+    @cached_property
     def parts(self) -> int:
         """Into how many parts the dose is split."""
         return parts_for_step(

@@ -28,10 +28,10 @@ def _answer(ask: BaseAsk) -> str:
     except OutOfReach as end:
         return "no base is needed" if end.why == "not-above" else "no dose can be worked out"
     if ask.dose_g is not None:
-        return f"pH settles at {show(plan.after.settled.ph, 2)}"
+        return f"pH settles at {show(plan.settled_ph, 2)}"
     if ask.target_ph is not None:
         return f"it takes {show(plan.mass_g)} g"
-    return f"it takes {show(plan.mass_g)} g and settles at {show(plan.after.settled.ph, 2)}"
+    return f"it takes {show(plan.mass_g)} g and settles at {show(plan.settled_ph, 2)}"
 
 
 def _carbon_dioxide(plan: BasePlan) -> tuple[str, ...]:
