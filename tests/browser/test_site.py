@@ -5,6 +5,7 @@ import re
 from pathlib import Path
 
 import pytest
+from selenium.common.exceptions import WebDriverException
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.print_page_options import PrintOptions
 from selenium.webdriver.support.expected_conditions import staleness_of
@@ -41,7 +42,9 @@ def press(browser, element):
     """Click on what leads to another page, and wait for that page."""
     old = browser.find_element(By.TAG_NAME, "html")
     element.click()
-    WebDriverWait(browser, 10).until(staleness_of(old))
+    # while one page gives way to the next, the driver may know neither
+    wait = WebDriverWait(browser, 10, ignored_exceptions=(WebDriverException,))
+    wait.until(staleness_of(old))
 
 
 def main_text(browser):
@@ -172,7 +175,7 @@ def test_every_check_sheet_prints_on_two_pages_at_most(browser, site, rulebook):
 def test_every_symptom_leads_from_first_aid_to_remedies(browser, site, rulebook):
     for slug in rulebook.symptoms:
         browser.get(f"{site[0]}/symptoms/{slug}")
-        for _ in range(3):
+        for _ in range(2):
             assert "Do this first" in main_text(browser)
             options = browser.find_elements(By.CSS_SELECTOR, ".next input[type=radio]")
             if options:
