@@ -142,6 +142,9 @@ def _answers(symptom: Symptom, item: Evidence, place: str) -> Found:
         confirmed = [cause for cause, word in saying.words.items() if word == "confirms"]
         if saying.danger and not any(saying.speaks_for(cause) for cause in urgent):
             yield ERROR, f"{place}.{answer.id}", "is a danger, but speaks for no urgent cause."
+        if saying.words and not saying.because:
+            message = "speaks for or against a cause without a reason; add because = “...”."
+            yield ERROR, f"{place}.{answer.id}", message
         if len(confirmed) > 1:
             yield REMARK, f"{place}.{answer.id}", f"confirms {' and '.join(confirmed)} at once."
 

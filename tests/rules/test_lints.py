@@ -12,13 +12,20 @@ from rules.validate import is_error, validate
 CAUSES, CHECKS, SYMPTOM = "causes.toml", "checks.toml", "symptoms/fish-gasping.toml"
 FLOW = '[[check]]\nuse = "air-and-flow"\nurgent = true'
 TAP_YES = 'yes = { danger = true, confirms = ["chlorine"], because'
-TAP_NO = 'no = { rules_out = ["chlorine"] }'
+TAP_NO = 'no = { rules_out = ["chlorine"], because'
 LOW = '{ id = "low", below = 5.0, text = "2 to 5 mg/L", source = "ifas-fa27" }'
-ENOUGH = 'likely = ["nitrite-poisoning", "ammonia-burn", "chlorine", "gill-sickness"], because'
-RED = 'red = { unlikely = ["nitrite-poisoning", "ammonia-burn", "chlorine", "gill-sickness"] }'
-PALE = 'pale = { likely = ["ammonia-burn", "chlorine", "gill-sickness"] }'
-ALL = 'all = { unlikely = ["gill-sickness"] }'
-SOME = 'some = { likely = ["gill-sickness"], unlikely = ["low-oxygen", "chlorine"] }'
+EVERY = '["nitrite-poisoning", "ammonia-burn", "chlorine", "gill-sickness"]'
+ENOUGH = f'likely = {EVERY}, because = "The water'
+RED = f'red = {{ unlikely = {EVERY}, because = "Sound gills are red." }}'
+PALE = (
+    'pale = { likely = ["ammonia-burn", "chlorine", "gill-sickness"], '
+    'because = "Hurt gills swell and lose their colour." }'
+)
+ALL = 'all = { unlikely = ["gill-sickness"], because = "An illness seldom takes all at once." }'
+SOME = (
+    'some = { likely = ["gill-sickness"], unlikely = ["low-oxygen", "chlorine"], '
+    'because = "Water that harms, harms all." }'
+)
 INPUTS = 'inputs = { ammonia = "ammonia", ph = "ph", temperature = "temperature" }'
 TWO = 'answer = [{ id = "yes", text = "Yes" }, { id = "no", text = "No" }]'
 REMEDY = 'remedy = [{ title = "Rest", steps = ["Rest."] }]'
@@ -78,8 +85,8 @@ LOADING = {
         "“unknown” is reserved"),
     "a reserved check": ([(CHECKS, None, new_check(TWO, "rules"))], "“rules” is reserved"),
     "a reserved cause": ([(CAUSES, None, new_cause("not-listed"))], "“not-listed” is reserved"),
-    "a cause under two words": ([in_symptom('some = { likely = ["nitrite-poisoning"] }',
-        'some = { likely = ["nitrite-poisoning"], unlikely = ["nitrite-poisoning"] }')],
+    "a cause under two words": ([in_symptom('some = { likely = ["nitrite-poisoning"],',
+        'some = { likely = ["nitrite-poisoning"], unlikely = ["nitrite-poisoning"],')],
         "named under likely already"),
     "a cause twice under one word": ([in_symptom('brown = { confirms = ["nitrite-poisoning"]',
         'brown = { confirms = ["nitrite-poisoning", "nitrite-poisoning"]')], "stands there twice"),
@@ -188,11 +195,13 @@ SUMMING_UP = {
         "cause chlorine: remark: is urgent, but neither of the first two"),
     "an urgent cause that cannot alarm": ([
         in_symptom(TAP_YES, "yes = { because"),
-        in_symptom(TAP_NO, 'no = { unlikely = ["chlorine"] }'),
+        in_symptom(TAP_NO, 'no = { unlikely = ["chlorine"], because'),
         in_symptom(ENOUGH, without(ENOUGH, "chlorine")),
         in_symptom('"nitrite-poisoning"\nhow_often = "occasional"',
                    '"nitrite-poisoning"\nhow_often = "common"')],
         "cause chlorine: error: cannot raise the alarm by urgent checks alone"),
+    "a word without a reason": ([in_symptom(ALL, 'all = { unlikely = ["gill-sickness"] }')],
+        "check all-or-some.all: error: speaks for or against a cause without a reason"),
     "a danger for no urgent cause": ([in_symptom(SOME, SOME.replace("{ ", "{ danger = true, "))],
         "all-or-some.some: error: is a danger, but speaks for no urgent cause"),
     "an urgent check with waiting": ([(CHECKS, 'tool = "oxygen-meter"',
@@ -204,7 +213,8 @@ SUMMING_UP = {
         (CHECKS, 'tool = "ammonia-kit"\nminutes = 6', 'tool = "ammonia-kit"\nminutes = 6\n'
          'answer = [{ id = "low", below = 1, text = "low", source = "ksu-2021" }, '
          '{ id = "high", text = "high" }]'),
-        in_symptom(FLOW, '[[check]]\nuse = "ammonia"\nhigh = { likely = ["ammonia-burn"] }\n'
+        in_symptom(FLOW, '[[check]]\nuse = "ammonia"\nhigh = { '
+                   'likely = ["ammonia-burn"], because = "It burns." }\n'
                    + FLOW)],
         "remark: names ammonia-burn, as its own input “ammonia” does"),
     "a long sentence": ([in_symptom('summary = "Too', f'summary = "{"Very " * 28}too')],

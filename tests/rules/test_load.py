@@ -108,17 +108,28 @@ def test_a_check_and_a_cause_used_once_may_stand_in_the_symptom_file(edited):
             '[[cause]]\nid = "fright"\nname = "A fright"\nwhy = "Something chased them."\n'
             'remedy = [{ title = "Calm", steps = ["Cover the tank."] }]\n',
         ),
-        ("symptoms/fish-gasping.toml", ', "chlorine", "gill-sickness"], because', "], because"),
+        (
+            "symptoms/fish-gasping.toml",
+            'likely = ["nitrite-poisoning", "ammonia-burn", "chlorine", "gill-sickness"], because'
+            ' = "The',
+            'likely = ["nitrite-poisoning", "ammonia-burn"], because = "The',
+        ),
         (
             "symptoms/fish-gasping.toml",
             'red = { unlikely = ["nitrite-poisoning", "ammonia-burn", "chlorine", "gill-sickness"]',
             'red = { unlikely = ["nitrite-poisoning"]',
         ),
-        ("symptoms/fish-gasping.toml", '"chlorine", "gill-sickness"] }\n\n', '"chlorine"] }\n\n'),
         (
             "symptoms/fish-gasping.toml",
-            '[[check]]\nuse = "all-or-some"\nall = { unlikely = ["gill-sickness"] }\n'
-            'some = { likely = ["gill-sickness"], unlikely = ["low-oxygen", "chlorine"] }\n',
+            '"chlorine", "gill-sickness"], because = "Hurt',
+            '"chlorine"], because = "Hurt',
+        ),
+        (
+            "symptoms/fish-gasping.toml",
+            '[[check]]\nuse = "all-or-some"\nall = { unlikely = ["gill-sickness"], '
+            'because = "An illness seldom takes all at once." }\n'
+            'some = { likely = ["gill-sickness"], unlikely = ["low-oxygen", "chlorine"], because = '
+            '"Water that harms, harms all." }\n',
             '[[check]]\nid = "shadow"\nask = "Do they flee?"\nminutes = 1\nurgent = true\n'
             'answer = [{ id = "yes", text = "Yes", likely = ["fright"] },'
             ' { id = "no", text = "No", unlikely = ["fright"] }]\n',
