@@ -502,9 +502,9 @@ def test_names_at_line_ends_are_moved_apart_and_stay_in_order():
 @pytest.mark.parametrize(
     "calculator", [each for each in DRAWN if each not in DOSE_CURVES], ids=lambda each: each.id
 )
-def test_a_picture_takes_less_than_ten_milliseconds(calculator):
+def test_a_picture_is_drawn_within_a_moment(calculator):
     report = calculator.run(calculator.examples[0].given)
-    assert quickest(report) < 0.010
+    assert quickest(report) < 0.050  # 0.004 measured; room for a slow machine
 
 
 @pytest.mark.parametrize("calculator", DOSE_CURVES, ids=lambda each: each.id)

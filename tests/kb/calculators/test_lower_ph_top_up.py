@@ -251,7 +251,7 @@ def test_any_input_gives_a_sound_report_or_a_named_refusal_quickly(
     odd = data.draw(st.one_of(st.just({}), odd_values(LOWER_PH_TOP_UP)))
     started = time.perf_counter()
     report = answer(LOWER_PH_TOP_UP, {**water, **asked, **odd})
-    assert time.perf_counter() - started < 0.2
+    assert time.perf_counter() - started < 0.6
     if isinstance(report, InputErrors):
         assert all(problem.message.endswith(".") for problem in report.problems)
         return

@@ -317,7 +317,7 @@ def test_any_input_gives_a_sound_report_or_a_named_refusal_quickly(
     odd = data.draw(st.one_of(st.just({}), odd_values(RAISE_PH)))
     started = time.perf_counter()
     report = answer(RAISE_PH, {**water, **asked, **odd})
-    assert time.perf_counter() - started < 0.2
+    assert time.perf_counter() - started < 0.6
     if isinstance(report, InputErrors):
         assert all(problem.message.endswith(".") for problem in report.problems)
         return

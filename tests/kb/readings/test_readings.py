@@ -158,8 +158,8 @@ def test_only_the_first_part_of_an_endless_text_is_read():
 )  # fmt: skip
 def test_twice_the_text_takes_no_more_than_some_three_times_as_long(piece):
     half, whole = (_seconds(piece, length) for length in (LONGEST_TEXT // 2, LONGEST_TEXT))
-    assert whole < max(3.2 * half, 0.1)
-    assert whole < 0.5  # 0.02 to 0.08 s measured; room for a busy machine
+    assert whole < max(3.2 * half, 0.25)
+    assert whole < 1.0  # 0.02 to 0.15 s measured; room for a busy machine
 
 
 def _seconds(piece, length):
