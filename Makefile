@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PORT ?= 8750
 
-.PHONY: demo test bench accuracy simulate lock clean
+.PHONY: demo test bench accuracy simulate pages screens lock clean
 
 demo: $(VENV)/ready
 	$(BIN)/standpipe serve --demo --port $(PORT)
@@ -24,6 +24,14 @@ accuracy: $(VENV)/ready-dev
 
 simulate: $(VENV)/ready-dev
 	$(BIN)/python bench/simulate_rules.py
+
+pages: $(VENV)/ready-dev
+	.ci/chromium
+	$(BIN)/python bench/pages.py
+
+screens: $(VENV)/ready-dev
+	.ci/chromium
+	$(BIN)/python bench/screens.py
 
 $(BIN)/python:
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Standpipe needs Python 3.11 or newer.")'

@@ -177,10 +177,7 @@ def _article_document(article: Article) -> Document:
         for heading in ("Short answer", "Why", "How")
     )
     headings = tuple(
-        line.lstrip("# ")
-        for section in article.sections.values()
-        for line in section.split("\n")
-        if line.startswith("### ")
+        text for section in article.sections.values() for _, text in render.headings(section)
     )
     return Document("article", article.slug, article.title, article.phrasings, headings, text)
 

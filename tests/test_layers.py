@@ -53,7 +53,8 @@ ALLOWED = {
     "web": (
         ("web", "kb", "rules"),
         (
-            "argon2", "click", "flask", "flask_limiter", "flask_login", "flask_wtf", "markupsafe",
+            "argon2", "click", "flask", "flask_compress", "flask_limiter", "flask_login",
+            "flask_wtf", "markupsafe",
             "platformdirs", "sqlite_utils", "waitress", "werkzeug",
         ),
     ),

@@ -12,6 +12,7 @@ from rules.model import Rulebook
 from web import (
     api,
     articles,
+    assets,
     calculators,
     config,
     content,
@@ -50,7 +51,7 @@ def create_app(
     app.config["SESSION_COOKIE_SECURE"] = settings.address.startswith("https://")
     app.secret_key = config.secret_key(app.config["DATA"])
     app.extensions["content"] = _content(own, library, rulebook)
-    for part in (security, database, errors, rendering):
+    for part in (assets, security, database, errors, rendering):
         part.register(app)
     for module in (articles, questions, calculators, troubleshooting, api, desk):
         app.register_blueprint(module.blueprint)

@@ -2,6 +2,7 @@
 
 from flask import Blueprint, render_template
 
+from kb.content import render
 from web.rendering import content
 
 blueprint = Blueprint("articles", __name__)
@@ -17,10 +18,12 @@ def index() -> str:
 def article(slug: str) -> str:
     """One answer."""
     found = content().library.article(slug)
-    symptoms = {slug: content().rulebook.symptoms[slug] for slug in found.symptoms}
-    calculators = [content().calculators[name] for name in found.calculators]
     return render_template(
-        "articles/article.html", article=found, symptoms=symptoms, calculators=calculators
+        "articles/article.html",
+        article=found,
+        headings=render.headings(found.sections["How"]),
+        symptoms=content().symptoms_of.get(("article", slug), ()),
+        calculators=content().calculators_of.get(("article", slug), ()),
     )
 
 

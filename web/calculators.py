@@ -64,6 +64,7 @@ def calculator(name: str) -> ResponseReturnValue:
         this_link=_link_in(found, given, US if in_us else METRIC),
         other_link=_link_in(found, given, METRIC if in_us else US),
         problems=problems,
+        symptoms=content().symptoms_of.get(("calculator", name), ()),
         articles=[library[slug] for slug in found.articles if slug in library],
     )
     return page, 422 if problems else 200

@@ -17,6 +17,7 @@ from kb.content.load import GROUPS, Library
 from kb.content.validate import Targets, broken, validate
 from kb.errors import ContentErrors, Problem
 from kb.matching import rank
+from kb.matching.beginnings import Beginnings
 from kb.matching.documents import Document
 from kb.matching.rank import Ranker
 from kb.readings import Readings
@@ -27,6 +28,7 @@ from rules.model import Rulebook, Symptom
 
 OTHER_GROUP = "Other"
 _Item = TypeVar("_Item", Symptom, Calculator)
+Page = tuple[str, str]  # kind and slug: an article and a symptom may share a slug
 
 
 @dataclass(frozen=True)
@@ -38,10 +40,21 @@ class Content:
     calculators: Mapping[str, Calculator]
 
     @cached_property
+    def documents(self) -> tuple[Document, ...]:
+        """Everything that can be found: articles, calculators, troubleshooting."""
+        found = answers.documents(self.library, self.calculators.values())
+        symptoms = self.rulebook.symptoms.values()
+        return (*found, *(symptom_document(symptom) for symptom in symptoms))
+
+    @cached_property
     def ranker(self) -> Ranker:
         """Matching over everything that can be found; built once."""
-        found = answers.documents(self.library, self.calculators.values())
-        return rank.build(found + [symptom_document(s) for s in self.rulebook.symptoms.values()])
+        return rank.build(self.documents)
+
+    @cached_property
+    def beginnings(self) -> Beginnings:
+        """What finds pages while their words are still being typed; built once."""
+        return Beginnings(self.documents)
 
     @cached_property
     def symptoms_by_group(self) -> Mapping[str, tuple[Symptom, ...]]:
@@ -52,6 +65,50 @@ class Content:
     def calculators_by_group(self) -> Mapping[str, tuple[Calculator, ...]]:
         """The calculators under the headings of their first articles."""
         return self._grouped(self.calculators.values(), lambda item: item.articles[0])
+
+    @cached_property
+    def symptoms_of(self) -> Mapping[Page, tuple[Symptom, ...]]:
+        """For each article and calculator the symptoms that point at it, or that it names."""
+        known = self.rulebook.symptoms
+        ties = [
+            tie
+            for symptom in known.values()
+            for tie in (
+                (("article", symptom.article), symptom.id),
+                *((("calculator", name), symptom.id) for name in self._sums_of(symptom)),
+            )
+        ]
+        ties += [
+            (("article", article.slug), slug)
+            for article in self.library.articles.values()
+            for slug in article.symptoms
+        ]
+        return _tied(ties, known)
+
+    @cached_property
+    def calculators_of(self) -> Mapping[Page, tuple[Calculator, ...]]:
+        """For each article and symptom the calculators it names, or that name it."""
+        ties = [
+            (("article", article.slug), name)
+            for article in self.library.articles.values()
+            for name in article.calculators
+        ]
+        ties += [
+            (("article", slug), calculator.id)
+            for calculator in self.calculators.values()
+            for slug in calculator.articles
+        ]
+        ties += [
+            (("symptom", symptom.id), name)
+            for symptom in self.rulebook.symptoms.values()
+            for name in self._sums_of(symptom)
+        ]
+        return _tied(ties, self.calculators)
+
+    def _sums_of(self, symptom: Symptom) -> tuple[str, ...]:
+        derived = [item.derived.calculator for item in symptom.evidence if item.derived]
+        article = self.library.articles.get(symptom.article)
+        return tuple(dict.fromkeys((*derived, *(article.calculators if article else ()))))
 
     def _grouped(
         self, items: Iterable[_Item], article_of: Callable[[_Item], str]
@@ -80,6 +137,16 @@ class Content:
             return f"/symptoms/{slug}"
         query = {name: _plain(value) for name, value in filled.items()}
         return f"/symptoms/{slug}?{urlencode({**query, 'read': ','.join(query)}, safe=',')}"
+
+
+def _tied(
+    ties: Iterable[tuple[Page, str]], known: Mapping[str, _Item]
+) -> dict[Page, tuple[_Item, ...]]:
+    """The items tied to each page, each once, in the order of the ties."""
+    found: dict[Page, dict[str, _Item]] = {}
+    for page, name in ties:
+        found.setdefault(page, {})[name] = known[name]
+    return {page: tuple(items.values()) for page, items in found.items()}
 
 
 def load(folder: Path | None = None) -> Content:

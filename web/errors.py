@@ -9,6 +9,7 @@ from werkzeug.exceptions import HTTPException
 
 from kb.errors import InputErrors, InputProblem, NotFound, StoreError
 
+LATER = frozenset({429, 500, 503})  # what may go right when tried again
 LOG = logging.getLogger("standpipe")
 _SENTENCES = {
     400: "The request could not be understood.",
@@ -18,6 +19,7 @@ _SENTENCES = {
     413: "What was sent is too large.",
     429: "That was too much in too short a time. Please wait a few minutes and try again.",
     500: "Something went wrong on our side. It has been noted; nothing you sent was half saved.",
+    414: "The address is too long. Ask with fewer words, or by the form.",
     503: "The question log cannot be reached just now. Articles and calculators still work.",
 }
 
@@ -68,7 +70,8 @@ def _unexpected(error: Exception) -> ResponseReturnValue:
 def _say(code: int, sentence: str) -> ResponseReturnValue:
     if _wants_json():
         return jsonify(errors=[{"input": "", "given": request.path, "message": sentence}]), code
-    return render_template("errors/page.html", code=code, sentence=sentence), code
+    page = render_template("errors/page.html", code=code, sentence=sentence, later=code in LATER)
+    return page, code
 
 
 def _wants_json() -> bool:

@@ -8,15 +8,18 @@ from flask.typing import ResponseReturnValue
 
 from kb.answers import LONGEST_QUESTION, Answer, Answerer
 from kb.errors import InputErrors, InputProblem, StoreError
+from kb.matching.beginnings import Lead, merged
 from kb.store import questions as log
 from kb.store.questions import LONGEST_FIELD, NewQuestion
 from web.config import SITE_PLACE
 from web.database import database
-from web.rendering import content, settings
+from web.rendering import content, link_for, settings
 from web.security import limiter
 
 blueprint = Blueprint("questions", __name__)
 ASKED = "asked"
+MOST_LEADS = 6
+WORDS_TO_MATCH = 3  # fewer words are only looked up by their beginnings
 
 
 def hourly_limit() -> str:
@@ -54,6 +57,13 @@ def ask() -> ResponseReturnValue:
         session.pop(ASKED, None)
         current_app.logger.error("question not logged: %s", error)
     return redirect(url_for(".answers", q=text), 303)
+
+
+@blueprint.get("/find")
+def find() -> ResponseReturnValue:
+    """Pages for a text that is still being typed, as list items; nothing of it is logged."""
+    text = request.args.get("q", "").strip()[:LONGEST_QUESTION]
+    return render_template("questions/found.html", found=_leads(text))
 
 
 @blueprint.get("/answers")
@@ -97,6 +107,22 @@ def marked(answer: Answer) -> list[tuple[str, str]]:
         pieces.append((answer.text[reading.start : reading.end], reading.name))
         position = reading.end
     return [*pieces, (answer.text[position:], "")]
+
+
+def _leads(text: str) -> list[dict[str, str]]:
+    """Where the text may lead: what matching is sure of, then what begins with its words."""
+    begun = content().beginnings.find(text, most=MOST_LEADS)
+    matched: list[Lead] = []
+    if text.count(" ") >= WORDS_TO_MATCH - 1:
+        answer = answerer().answer(text)
+        articles = answer.matches.articles[:3] if answer.best else ()
+        sure = (*articles, *answer.matches.symptoms[:2], *answer.matches.calculators[:1])
+        matched = [Lead(item.kind, item.slug, item.title, item.score) for item in sure]
+    found = merged(matched, begun, most=MOST_LEADS)
+    return [
+        {"kind": lead.kind, "title": lead.title, "link": link_for(lead.kind, lead.slug, "")}
+        for lead in found
+    ]
 
 
 def _asked_text(raw: str) -> str:

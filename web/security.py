@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
-from flask import Flask, Response
+from flask import Flask, Response, current_app
 from flask.typing import ResponseReturnValue
 from flask_limiter import Limiter
 from flask_limiter.util import get_remote_address
@@ -27,7 +27,7 @@ POLICY = "; ".join(
     (
         "default-src 'none'",
         "script-src 'self'",
-        "style-src 'self'",
+        "style-src 'self' '{style}'",
         "img-src 'self'",
         "font-src 'self'",
         "connect-src 'self'",
@@ -132,6 +132,7 @@ def _mark(stored: str) -> str:
 
 
 def _add_headers(response: Response) -> Response:
+    style = current_app.extensions["style-fingerprint"]
     for name, value in HEADERS.items():
-        response.headers.setdefault(name, value)
+        response.headers.setdefault(name, value.replace("{style}", style))
     return response

@@ -79,6 +79,7 @@ def symptom(slug: str) -> ResponseReturnValue:
         old_rules=state.old_rules(found, raw),
         articles=content().library.articles,
         sums=_sums(found, diagnosis),
+        calculators=content().calculators_of.get(("symptom", slug), ()),
         summary=summary.as_text(diagnosis) if diagnosis.answers else "",
     )
     return page, 422 if problems else 200

@@ -5,6 +5,7 @@ import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from types import MappingProxyType
 
 from markdown_it import MarkdownIt
@@ -149,6 +150,17 @@ def read_link(href: str) -> Link | None:
 def presets(toml: str) -> Presets:
     """The presets of a calculator block as texts; raises tomllib.TOMLDecodeError."""
     return {key: str(value) for key, value in tomllib.loads(toml).items()}
+
+
+def headings(markdown: str) -> tuple[tuple[str, str], ...]:
+    """Every heading within a section: the fragment that leads to it, and its words."""
+    tokens = _parse(markdown)
+    texts = (
+        _plain(token)
+        for before, token in pairwise(tokens)
+        if before.type == "heading_open" and token.type == "inline"
+    )
+    return tuple((heading_id(text), text) for text in texts)
 
 
 def heading_id(text: str) -> str:

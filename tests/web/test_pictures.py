@@ -508,14 +508,14 @@ def test_a_picture_is_drawn_within_a_moment(calculator):
 
 
 @pytest.mark.parametrize("calculator", DOSE_CURVES, ids=lambda each: each.id)
-def test_a_dose_curve_takes_less_than_thirty_milliseconds(calculator):
+def test_a_dose_curve_is_drawn_within_a_moment(calculator):
     from web.pictures import lower_ph_top_up, raise_ph
 
     def fresh():
         raise_ph._dosed.cache_clear()
         lower_ph_top_up._dosed.cache_clear()
 
-    assert quickest(calculator.run(calculator.examples[0].given), fresh) < 0.030
+    assert quickest(calculator.run(calculator.examples[0].given), fresh) < 0.150  # 0.02 measured
 
 
 def quickest(report, before=lambda: None):
@@ -598,9 +598,10 @@ def test_any_inputs_in_range_give_a_sound_picture(calculator, data):
 def test_the_page_of_a_calculator_shows_its_picture_with_words(walker):
     page = walker.text("/calculators/ammonia?ammonia=2&ph=7.9&temperature=27")
     assert page.count('<figure class="picture">') == 1
-    assert page.index("</dl>") < page.index("<svg") < page.index("<figcaption>")
+    picture = page.index('<figure class="picture">')
+    assert page.index("</dl>") < picture < page.index("<figcaption>")
     assert '<th scope="col">pH</th>' in page
-    assert "style=" not in page
+    assert " style=" not in page
 
 
 @pytest.mark.parametrize(

@@ -1,23 +1,20 @@
-// Copy buttons. Pages work without this; the buttons stay hidden until it runs.
-for (const button of document.querySelectorAll("[data-copy]")) {
-  const source = document.getElementById(button.dataset.copy);
-  const words = button.textContent;
-  button.hidden = false;
-  button.addEventListener("click", async () => {
-    const text = "value" in source ? source.value : source.innerText;
-    button.textContent = (await copied(text, source)) ? "Copied" : "Select and copy by hand";
-    setTimeout(() => { button.textContent = words; }, 2500);
-  });
-}
+// Copy buttons, pages found while typing, sums that follow the figures. Every page works without
+// this: buttons stay hidden until it runs, forms are sent as ever.
+import { copied } from "./copy.js";
 
-async function copied(text, source) {
-  try {
-    await navigator.clipboard.writeText(text);
-    return true;
-  } catch {
-    // Clipboard access is refused on plain http: select the text so that one key copies it.
-    if ("select" in source) source.select();
-    else getSelection().selectAllChildren(source);
-    return document.execCommand("copy");
-  }
-}
+for (const button of document.querySelectorAll("[data-copy]")) button.hidden = false;
+
+document.addEventListener("click", async (event) => {
+  const button = event.target.closest?.("[data-copy]");
+  if (!button) return;
+  const words = button.textContent;
+  const done = await copied(document.getElementById(button.dataset.copy));
+  button.textContent = done ? "Copied" : "Select and copy by hand";
+  setTimeout(() => { button.textContent = words; }, 2500);
+});
+
+const box = document.querySelector("[data-find]");
+if (box) import("./find.js").then((found) => found.follow(box));
+
+const form = document.querySelector("form[data-live]");
+if (form) import("./live.js").then((live) => live.follow(form));
