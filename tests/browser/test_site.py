@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from selenium.common.exceptions import WebDriverException
 from selenium.webdriver.common.by import By
+from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.common.print_page_options import PrintOptions
 from selenium.webdriver.support.expected_conditions import staleness_of
 from selenium.webdriver.support.ui import WebDriverWait
@@ -101,6 +102,76 @@ def test_the_keeper_copies_a_reply_and_marks_it(browser, site, log_in):
     WebDriverWait(browser, 5).until(lambda _: copy.text == "Copied")
     press(browser, browser.find_element(By.XPATH, "//button[text()='Mark as replied']"))
     assert "is marked as replied" in main_text(browser)
+
+
+def wait_for(browser, what):
+    WebDriverWait(browser, 10, ignored_exceptions=(WebDriverException,)).until(lambda _: what())
+
+
+def test_pages_are_found_while_typing_and_reached_by_keyboard(browser, site):
+    browser.get(f"{site[0]}/")
+    box = browser.find_element(By.ID, "q")
+    box.send_keys("ammon")
+    wait_for(browser, lambda: browser.find_elements(By.CSS_SELECTOR, "#found a"))
+    assert "pages may answer this" in browser.find_element(By.ID, "found-said").get_attribute(
+        "textContent"
+    )
+    box.send_keys(Keys.ARROW_DOWN)
+    first, second = browser.find_elements(By.CSS_SELECTOR, "#found a")[:2]
+    assert browser.switch_to.active_element == first
+    first.send_keys(Keys.ARROW_DOWN)
+    assert browser.switch_to.active_element == second
+    second.send_keys(Keys.ESCAPE)
+    assert browser.switch_to.active_element == box
+
+
+def test_a_sum_follows_its_figures_and_the_address_follows_the_sum(browser, site):
+    browser.get(f"{site[0]}/calculators/ammonia")
+    for name, value in (("ammonia", "2"), ("ph", "7.9"), ("temperature", "27")):
+        browser.find_element(By.ID, f"in-{name}").send_keys(value)
+    wait_for(browser, lambda: "0.099" in browser.find_element(By.ID, "outcome").text)
+    assert "ph=7.9" in browser.current_url
+    field = browser.find_element(By.ID, "in-ph")
+    field.clear()
+    field.send_keys("7.0")
+    wait_for(browser, lambda: "0.013" in browser.find_element(By.ID, "outcome").text)
+    assert browser.switch_to.active_element == field
+    field.clear()
+    field.send_keys("27")
+    wait_for(browser, lambda: "27" in browser.find_element(By.ID, "problems").text)
+    assert browser.find_elements(By.CSS_SELECTOR, "#outcome .gauges")
+
+
+def test_a_curious_viewer_finds_an_answer_and_its_sum_in_two_steps(plain_browser, site):
+    plain_browser.get(f"{site[0]}/")
+    go(plain_browser, "/articles/#solids-and-filters")
+    go(plain_browser, "/articles/second-settler")
+    assert "Short answer" in main_text(plain_browser)
+    go(plain_browser, "/calculators/settler")
+    assert plain_browser.find_elements(By.ID, "in-flow")
+    plain_browser.back()
+    assert "Short answer" in main_text(plain_browser)
+
+
+def test_every_part_of_the_plan_leads_to_its_list(plain_browser, site):
+    plain_browser.get(f"{site[0]}/")
+    parts = plain_browser.find_elements(By.CSS_SELECTOR, ".plan a")
+    targets = [part.get_dom_attribute("href") for part in parts]
+    assert len(targets) == 5
+    for target in targets:
+        assert plain_browser.find_elements(By.CSS_SELECTOR, f"div{target} a"), target
+
+
+def test_dark_pages_are_accessible_at_twice_the_size(browser, site):
+    feature = {"name": "prefers-color-scheme", "value": "dark"}
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": [feature]})
+    browser.set_window_size(640, 900)
+    faults = []
+    for page in PAGES[:12]:
+        browser.get(site[0] + page)
+        faults += [f"{page}: {fault}" for fault in look(browser, page)]
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
+    assert faults == []
 
 
 def test_going_back_shows_the_answers_as_they_were(browser, site):
