@@ -44,3 +44,64 @@ def m001_question_log(db: Database) -> None:
         not_null={"passphrase_hash", "set_at"},
         strict=True,
     )
+
+
+@MIGRATIONS()
+def m003_groups(db: Database) -> None:
+    """Groups of questions that ask the same; their counts are kept by the database itself."""
+    db.table("groups").create(
+        {
+            "id": int,
+            "name": str,
+            "named_by": int,
+            "article": str,
+            "first_at": str,
+            "last_at": str,
+            "counted": int,
+            "asked": int,
+            "waiting": int,
+            "waiting_strong": int,
+            "waiting_none": int,
+        },
+        pk="id",
+        not_null={
+            "name", "first_at", "last_at", "counted", "asked",
+            "waiting", "waiting_strong", "waiting_none",
+        },
+        strict=True,
+    )  # fmt: skip
+    for waiting in ("waiting", "waiting_strong", "waiting_none"):
+        db.execute(f"create index groups_{waiting} on groups (asked) where {waiting} > 0")
+    db.execute("create index groups_asked on groups (asked)")
+    db.execute("create index groups_named_by on groups (named_by)")
+    db.execute("alter table questions add column group_id integer references groups (id)")
+    db.table("questions").create_index(["group_id", "state"])
+    db.table("questions").create_index(["group_id", "place"])
+    db.execute(
+        "create table representatives (id integer primary key autoincrement,"
+        " group_id integer not null references groups (id),"
+        " question integer not null unique references questions (id), shape blob) strict"
+    )
+    db.table("representatives").create_index(["group_id"])
+    leave, join = (_counting(row, sign) for row, sign in (("old", "-"), ("new", "+")))
+    watched = "group_id, state, verdict, times, logged_at"
+    db.execute(f"create trigger question_joins after insert on questions begin {join} end")
+    db.execute(
+        f"create trigger question_moves after update of {watched} on questions"
+        f" begin {leave} {join} end"
+    )
+    db.execute(f"create trigger question_leaves after delete on questions begin {leave} end")
+
+
+def _counting(row: str, sign: str) -> str:
+    """The statement that counts a question into its group or out of it."""
+    is_open = f"({row}.state = 'open')"
+    moment = f"coalesce({row}.asked_at, {row}.logged_at)"
+    dates = f", first_at = min(first_at, {moment}), last_at = max(last_at, {moment})"
+    return (
+        f"update groups set counted = counted {sign} 1, asked = asked {sign} {row}.times,"
+        f" waiting = waiting {sign} {is_open},"
+        f" waiting_strong = waiting_strong {sign} ({is_open} and {row}.verdict is 'strong'),"
+        f" waiting_none = waiting_none {sign} ({is_open} and {row}.verdict is 'none')"
+        f"{dates if sign == '+' else ''} where id = {row}.group_id;"
+    )

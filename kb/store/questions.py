@@ -3,19 +3,20 @@
 import datetime
 import hashlib
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from sqlite_utils import Database
 
 from kb.errors import NotFound
+from kb.store import group_names
 from kb.store.database import told_plainly, writing
 
 STATES = ("open", "replied", "set-aside")
 LONGEST_TEXT = 5000
 LONGEST_FIELD = 300
-_FORGOTTEN = "(forgotten)"
+FORGOTTEN = group_names.FORGOTTEN
 
 
 @dataclass(frozen=True)
@@ -54,11 +55,12 @@ class Question:
     verdict: str | None
     article: str | None
     urgent: bool
+    group: int | None = None
 
     @property
     def forgotten(self) -> bool:
         """Have its words been removed?"""
-        return self.text == _FORGOTTEN
+        return self.text == FORGOTTEN
 
 
 def log(
@@ -94,7 +96,7 @@ def get(db: Database, number: int) -> Question:
         row = next(db.query("select * from questions where id = ?", [number]), None)
     if row is None:
         raise NotFound(f"There is no question {number}.")
-    return _question(row)
+    return from_row(row)
 
 
 def listed(
@@ -106,14 +108,14 @@ def listed(
     sql = f"select * from questions {where} order by {order} limit :limit offset :offset"
     with told_plainly("The database"):
         rows = db.query(sql, {"state": state, "limit": limit, "offset": offset})
-        return tuple(_question(row) for row in rows)
+        return tuple(from_row(row) for row in rows)
 
 
 def all_questions(db: Database) -> Iterator[Question]:
     """Every question in the order it was logged."""
     with told_plainly("The database"):
         for row in db.query("select * from questions order by id"):
-            yield _question(row)
+            yield from_row(row)
 
 
 def counts(db: Database) -> dict[str, int]:
@@ -155,17 +157,25 @@ def forget(db: Database, number: int) -> None:
         changed = db.execute(
             "update questions set text = ?, asked_by = null, link = null, fingerprint = ?"
             " where id = ?",
-            [_FORGOTTEN, f"forgotten-{number}", number],
+            [FORGOTTEN, f"forgotten-{number}", number],
         )
         if changed.rowcount == 0:
             raise NotFound(f"There is no question {number}.")
-        db.execute("update replies set text = ? where question = ?", [_FORGOTTEN, number])
+        db.execute("update replies set text = ? where question = ?", [FORGOTTEN, number])
+        group_names.forget_words(db, number)
 
 
 def check_writable(db: Database) -> None:
     """Raise StoreError unless a question could be logged now."""
     with writing(db):
         db.execute("update questions set times = times where id = -1")
+
+
+def from_row(row: Mapping[str, Any]) -> Question:
+    """The question in a row of the table."""
+    renamed = {"urgent": bool(row["urgent"]), "group": row["group_id"]}
+    names = (name for name in Question.__dataclass_fields__ if name not in renamed)
+    return Question(**{name: row[name] for name in names}, **renamed)
 
 
 def fingerprint(question: NewQuestion) -> str:
@@ -200,11 +210,6 @@ def _insert(
         }
     )
     return int(str(done.last_pk))
-
-
-def _question(row: dict[str, Any]) -> Question:
-    fields = {name: row[name] for name in Question.__dataclass_fields__ if name != "urgent"}
-    return Question(**fields, urgent=bool(row["urgent"]))
 
 
 def _stamp(moment: datetime.datetime) -> str:

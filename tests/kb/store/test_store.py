@@ -16,13 +16,18 @@ NOW = datetime.datetime(2026, 4, 1, 12, tzinfo=datetime.UTC)
 STRONG = Judgement("strong", "fish-off-feed", urgent=False)
 URGENT = Judgement("none", None, urgent=True)
 
-SCHEMA_1 = {
+SCHEMA = {
     "questions": [
         "id", "place", "fingerprint", "text", "asked_by", "link", "asked_at", "logged_at",
-        "times", "state", "verdict", "article", "urgent",
+        "times", "state", "verdict", "article", "urgent", "group_id",
     ],
     "replies": ["id", "question", "text", "article", "sent_at"],
     "keeper": ["id", "passphrase_hash", "set_at"],
+    "groups": [
+        "id", "name", "named_by", "article", "first_at", "last_at", "counted", "asked",
+        "waiting", "waiting_strong", "waiting_none",
+    ],
+    "representatives": ["id", "group_id", "question", "shape"],
 }  # fmt: skip
 
 
@@ -130,8 +135,8 @@ def test_applying_the_migrations_twice_changes_nothing(db):
 
 
 def test_the_schema_is_the_stored_one(db):
-    found = {name: [column.name for column in db.table(name).columns] for name in SCHEMA_1}
-    assert found == SCHEMA_1
+    found = {name: [column.name for column in db.table(name).columns] for name in SCHEMA}
+    assert found == SCHEMA
 
 
 def test_rows_survive_closing_and_opening(path):

@@ -1,0 +1,270 @@
+"""Groups of questions that ask the same: a group keeps its id and name as it grows."""
+
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlite_utils import Database
+
+from kb.errors import InputErrors, InputProblem, NotFound
+from kb.store import questions
+from kb.store.database import told_plainly, writing
+from kb.store.group_names import FORGOTTEN, LONGEST_NAME, name_anew, name_from, stand_in
+from kb.store.questions import STATES, Question
+
+_WAITING = {None: "waiting > 0", True: "waiting_strong > 0", False: "waiting_none > 0"}
+_VERDICTS = {True: "strong", False: "none"}
+_WITH_ANY = (
+    "exists (select 1 from questions where group_id = groups.id"
+    " and (:state is null or state = :state) and (:verdict is null or verdict = :verdict))"
+)
+_COMMONEST_FIRST = " order by asked desc, id limit :limit offset :offset"
+_ORDER = " order by state, id limit :limit offset :offset"
+_MEMBERS = "select * from questions where group_id = :group" + _ORDER
+_MEMBERS_IN_STATE = "select * from questions where group_id = :group and state = :state" + _ORDER
+_KNOWN_BY = (
+    "select id, group_id, (select count(*) from representatives as other"
+    " where other.group_id = representatives.group_id) from representatives"
+    " where id in (select value from json_each(?))"
+)
+_PLACES = """
+with recursive found (group_id, place) as (
+  select value, (select min(place) from questions where group_id = value) from json_each(?)
+  union all
+  select group_id, (
+    select min(place) from questions
+    where questions.group_id = found.group_id and questions.place > found.place
+  ) from found where place is not null
+)
+select group_id, place from found where place is not null order by group_id, place"""
+
+
+@dataclass(frozen=True)
+class Group:
+    """Questions that ask the same.
+
+    ``questions`` counts them, ``asked`` how often they were put, ``open`` those that still wait.
+    """
+
+    id: int
+    name: str
+    article: str | None
+    first_at: str
+    last_at: str
+    questions: int
+    open: int
+    places: tuple[str, ...]
+    asked: int = 0
+
+
+@dataclass(frozen=True)
+class Representative:
+    """A member its group is known by; without a shape its words must be read anew."""
+
+    id: int
+    group: int
+    question: int
+    shape: bytes | None
+    text: str | None
+
+
+def listed(
+    db: Database,
+    *,
+    answered: bool | None = None,
+    state: str | None = "open",
+    limit: int = 100,
+    offset: int = 0,
+) -> tuple[Group, ...]:
+    """Groups with questions in a state (None: any), the commonest first.
+
+    ``answered`` picks those with questions that a strong match answers, or that nothing answers.
+    """
+    if state is not None and state not in STATES:
+        raise ValueError(state)
+    verdict = None if answered is None else _VERDICTS[answered]
+    values = {"state": state, "verdict": verdict, "limit": limit, "offset": offset}
+    chosen = _WAITING[answered] if state == "open" else _WITH_ANY
+    sql = "select * from groups where " + chosen + _COMMONEST_FIRST
+    with told_plainly("The database"):
+        return _groups(db, list(db.query(sql, values)))
+
+
+def counted(db: Database, *, answered: bool | None = None) -> int:
+    """How many groups have open questions, of those picked as in ``listed``."""
+    with told_plainly("The database"):
+        row = db.execute("select count(*) from groups where " + _WAITING[answered]).fetchone()
+        return int(row[0])
+
+
+def get(db: Database, number: int) -> Group:
+    """The group of that number; raises NotFound."""
+    with told_plainly("The database"):
+        found = _groups(db, list(db.query("select * from groups where id = ?", [number])))
+    if not found:
+        raise NotFound(f"There is no group {number}.")
+    return found[0]
+
+
+def members(
+    db: Database, group: int, *, state: str | None = None, limit: int = 100, offset: int = 0
+) -> tuple[Question, ...]:
+    """The questions of a group, open ones first, then in the order they came."""
+    sql = _MEMBERS_IN_STATE if state else _MEMBERS
+    values = {"group": group, "state": state, "limit": limit, "offset": offset}
+    with told_plainly("The database"):
+        return tuple(questions.from_row(row) for row in db.query(sql, values))
+
+
+def rename(db: Database, number: int, name: str) -> None:
+    """Give a group a name of the keeper's; raises NotFound or InputErrors."""
+    words = " ".join(name.split())
+    if not 0 < len(words) <= LONGEST_NAME:
+        message = f"The name has {len(words)} characters; write 1 to {LONGEST_NAME}."
+        raise InputErrors([InputProblem("name", words[:40], message)])
+    with writing(db):
+        get(db, number)
+        db.execute("update groups set name = ?, named_by = null where id = ?", [words, number])
+
+
+def merge(db: Database, into: int, other: int) -> None:
+    """Put all questions of another group into this one, which keeps its name; raises NotFound."""
+    with writing(db):
+        kept, gone = get(db, into), get(db, other)
+        if kept.id == gone.id:
+            return
+        db.execute("update representatives set group_id = ? where group_id = ?", [into, other])
+        db.execute("update questions set group_id = ? where group_id = ?", [into, other])
+        db.execute("delete from groups where id = ?", [other])
+        if kept.article is None:
+            db.execute("update groups set article = ? where id = ?", [gone.article, into])
+
+
+def split_off(db: Database, question: int) -> int:
+    """The new group that a question now has to itself; raises NotFound."""
+    with writing(db):
+        found = questions.get(db, question)
+        old = found.group
+        if old is not None and get(db, old).questions == 1:
+            return old
+        new = _new_group(db, found.text, found.article, found.asked_at or found.logged_at)
+        db.execute("update questions set group_id = ? where id = ?", [new, question])
+        db.execute("update groups set named_by = ? where id = ?", [question, new])
+        if found.forgotten:
+            name_anew(db, new)
+        else:
+            db.execute(
+                "insert into representatives (group_id, question) values (?, ?)"
+                " on conflict (question) do update set group_id = excluded.group_id",
+                [new, question],
+            )
+        if old is not None:
+            _after_leaving(db, old, question)
+    return new
+
+
+def assign(
+    db: Database,
+    question: int,
+    *,
+    text: str,
+    article: str | None,
+    at: str,
+    group: int | None = None,
+    shape: bytes | None = None,
+) -> int:
+    """Put a question that has no group yet into this one, or into a new one of its own.
+
+    With a shape it becomes one of the members by which its group is known.
+    """
+    with writing(db):
+        if group is None:
+            group = _new_group(db, text, article, at)
+            db.execute("update groups set named_by = ? where id = ?", [question, group])
+        db.execute("update questions set group_id = ? where id = ?", [group, question])
+        if article is not None:
+            db.execute(
+                "update groups set article = ? where id = ? and article is null", [article, group]
+            )
+        if shape is not None:
+            db.execute(
+                "insert into representatives (group_id, question, shape) values (?, ?, ?)",
+                [group, question, shape],
+            )
+    return group
+
+
+def representatives(db: Database, *, after: int = 0) -> Iterator[Representative]:
+    """The members by which groups are known, numbered above ``after``, in order.
+
+    A row's text is given only where its shape is not known yet.
+    """
+    sql = (
+        "select representatives.id, representatives.group_id, question, shape,"
+        " iif(shape is null, text, null) from representatives"
+        " left join questions on shape is null and questions.id = question"
+        " where representatives.id > ? order by representatives.id"
+    )
+    with told_plainly("The database"):
+        for row in db.execute(sql, [after]):
+            yield Representative(*row)
+
+
+def known_by(db: Database, numbers: Iterable[int]) -> dict[int, tuple[int, int]]:
+    """For each of these representatives that still stands: its group, and how many that has."""
+    wanted = json.dumps(list(numbers))
+    with told_plainly("The database"):
+        return {row[0]: (row[1], row[2]) for row in db.execute(_KNOWN_BY, [wanted])}
+
+
+def ungrouped(db: Database, *, limit: int = 500) -> tuple[Question, ...]:
+    """Questions with words that have no group yet, open ones first."""
+    sql = "select * from questions where group_id is null and text <> ? order by state, id limit ?"
+    with told_plainly("The database"):
+        return tuple(questions.from_row(row) for row in db.query(sql, [FORGOTTEN, limit]))
+
+
+def _new_group(db: Database, text: str, article: str | None, at: str) -> int:
+    row = db.execute(
+        "insert into groups (name, article, first_at, last_at, counted, asked, waiting,"
+        " waiting_strong, waiting_none) values (?, ?, ?, ?, 0, 0, 0, 0, 0) returning id",
+        [name_from(text), article, at, at],
+    ).fetchone()
+    return int(row[0])
+
+
+def _after_leaving(db: Database, group: int, question: int) -> None:
+    """Bring a group's name, dates and representatives up to date after a question left it."""
+    db.execute(
+        "update groups set (first_at, last_at) = ("
+        " select min(coalesce(asked_at, logged_at)), max(coalesce(asked_at, logged_at))"
+        " from questions where group_id = groups.id) where id = ?",
+        [group],
+    )
+    stand_in(db, group)
+    if db.execute(
+        "select 1 from groups where id = ? and named_by = ?", [group, question]
+    ).fetchone():
+        name_anew(db, group)
+
+
+def _groups(db: Database, rows: Sequence[dict[str, Any]]) -> tuple[Group, ...]:
+    places: dict[int, list[str]] = {}
+    wanted = json.dumps([row["id"] for row in rows])
+    for group, place in db.execute(_PLACES, [wanted]):
+        places.setdefault(group, []).append(place)
+    return tuple(
+        Group(
+            id=row["id"],
+            name=row["name"],
+            article=row["article"],
+            first_at=row["first_at"],
+            last_at=row["last_at"],
+            questions=row["counted"],
+            open=row["waiting"],
+            places=tuple(places.get(row["id"], ())),
+            asked=row["asked"],
+        )
+        for row in rows
+    )
