@@ -57,7 +57,7 @@ class Answer:
     @property
     def judgement(self) -> Judgement:
         """What the question log keeps of the answer."""
-        return Judgement(self.matches.verdict, self.best.slug if self.best else None, self.urgent)
+        return _judgement(self.matches, self.urgent)
 
     def as_json(self) -> dict[str, object]:
         """The answer in the shape of the JSON contract."""
@@ -94,14 +94,18 @@ class Answerer:
     symptom_titles: Mapping[str, str]
     symptom_link: SymptomLink
 
+    def judge(self, text: str) -> Judgement:
+        """What the question log keeps of the answer, without the rest; raises InputErrors."""
+        _check_length(text)
+        matches = self.ranker.match(text, limit=1)
+        urgent = urgency(text).urgent or any(
+            alarm.danger for alarm in alarm_rules.alarms(read(text), self.calculators)
+        )
+        return _judgement(matches, urgent)
+
     def answer(self, text: str) -> Answer:
         """The answer to one question; raises InputErrors when the text is too long."""
-        if len(text) > LONGEST_QUESTION:
-            message = (
-                f"The question has {len(text)} characters; send at most {LONGEST_QUESTION}. "
-                "Keep the part that asks, and the readings."
-            )
-            raise InputErrors([InputProblem("text", f"{text[:40]}…", message)])
+        _check_length(text)
         matches = self.ranker.match(text)
         readings = read(text)
         found = alarm_rules.alarms(readings, self.calculators)
@@ -153,6 +157,20 @@ class Answerer:
         given = alarm_rules.inputs_from(readings, calculator)
         labels = tuple(calculator.input(name).label for name in given)
         return Way(slug, calculator.title, calculator.link(given), score, labels)
+
+
+def _check_length(text: str) -> None:
+    if len(text) > LONGEST_QUESTION:
+        message = (
+            f"The question has {len(text)} characters; send at most {LONGEST_QUESTION}. "
+            "Keep the part that asks, and the readings."
+        )
+        raise InputErrors([InputProblem("text", f"{text[:40]}…", message)])
+
+
+def _judgement(matches: Matches, urgent: bool) -> Judgement:
+    best = matches.articles[0].slug if matches.verdict != "none" else None
+    return Judgement(matches.verdict, best, urgent)
 
 
 def documents(library: Library, calculators: Iterable[Calculator]) -> list[Document]:

@@ -27,6 +27,9 @@ class Site(Protocol):
     def answerer(self, content: Path | None) -> Answerer:
         """What answers questions out of the content."""
 
+    def answerer_maker(self, content: Path | None) -> Callable[[], Answerer]:
+        """The same as a function that another process may be given."""
+
     def database(self, data: Path | None, content: Path | None) -> Database:
         """The open question log."""
 

@@ -1,18 +1,16 @@
 """Commands of the question log: take in, list, show, export, forget."""
 
 import csv
-import datetime
 import io
 import json
 import sys
 from collections.abc import Iterable, Iterator
+from contextlib import closing
+from dataclasses import asdict
 from pathlib import Path
-from typing import Any
 
 import click
-from sqlite_utils import Database
 
-from kb.answers import Answerer
 from kb.cli import (
     FOUND_PROBLEMS,
     Site,
@@ -22,9 +20,12 @@ from kb.cli import (
     plainly,
     print_json,
 )
+from kb.grouping import Grouper
+from kb.intake import Progress, take_in_file
+from kb.store import groups
 from kb.store import questions as log
-from kb.store.questions import NewQuestion, Question
-from kb.take_in import FORMATS, Fault, read_columns, take_in
+from kb.store.questions import Question
+from kb.take_in import FORMATS, read_columns
 
 
 @click.group()
@@ -53,24 +54,73 @@ def take_in_command(
     content: Path | None,
 ) -> None:
     """Log the questions in FILE (CSV, JSON Lines, plain text or mbox), each one once."""
-    found = take_in(file, place=place or file.stem, columns=read_columns(columns), form=form)
-    answerer = site.answerer(content)
-    new, known, refused = 0, 0, []
-    for item in _with_progress(found):
-        if isinstance(item, Fault):
-            refused.append(item)
-        elif _log(site.database(data, content), item, answerer):
-            new += 1
-        else:
-            known += 1
-    for fault in refused:
+    last = Progress()
+    steps = take_in_file(
+        site.database(data, content),
+        file,
+        place=place or file.stem,
+        columns=read_columns(columns),
+        form=form,
+        make=site.answerer_maker(content),
+    )
+    try:
+        with closing(steps):
+            for last in steps:
+                _show_progress(last)
+    except KeyboardInterrupt:
+        click.echo(
+            f"\nStopped: {last.logged} logged so far; take the file in again to go on.", err=True
+        )
+        raise SystemExit(FOUND_PROBLEMS) from None
+    _end_progress()
+    for fault in last.faults:
         click.echo(f"{file}: line {fault.line}: {fault.reason}", err=True)
+    if last.refused > len(last.faults):
+        click.echo(f"{file}: {last.refused - len(last.faults)} more lines are broken.", err=True)
     if as_json:
-        faults = [{"line": fault.line, "reason": fault.reason} for fault in refused]
-        print_json({"logged": new, "known": known, "refused": faults})
+        faults = [{"line": fault.line, "reason": fault.reason} for fault in last.faults]
+        print_json({"logged": last.logged, "known": last.known, "refused": faults})
     else:
-        click.echo(f"{new} logged, {known} known already, {len(refused)} refused.")
-    raise SystemExit(FOUND_PROBLEMS if refused else 0)
+        click.echo(f"{last.logged} logged, {last.known} known already, {last.refused} refused.")
+    raise SystemExit(FOUND_PROBLEMS if last.refused else 0)
+
+
+@questions.command("groups", epilog="Example: standpipe questions groups --unanswered --limit 20")
+@click.option(
+    "--answered/--unanswered",
+    default=None,
+    help="Only groups with questions that a strong match answers, or that nothing answers.",
+)
+@click.option("--state", type=click.Choice(log.STATES), default="open", show_default=True)
+@click.option("--limit", type=click.IntRange(1, 100_000), default=100, show_default=True)
+@json_option
+@data_option
+@content_option
+@click.pass_obj
+@plainly
+def groups_command(
+    site: Site,
+    answered: bool | None,
+    state: str,
+    limit: int,
+    as_json: bool,
+    data: Path | None,
+    content: Path | None,
+) -> None:
+    """List groups of questions that ask the same, the commonest first."""
+    db = site.database(data, content)
+    Grouper().catch_up(db)
+    found = groups.listed(db, answered=answered, state=state, limit=limit)
+    if as_json:
+        print_json([asdict(group) for group in found])
+        return
+    for group in found:
+        answer = group.article or "no answer"
+        click.echo(
+            f"{group.id:>6}  {group.asked:>5} times  {group.open:>5} open  {group.name[:90]}"
+        )
+        since, places = group.first_at[:10], ", ".join(group.places)
+        click.echo(f"{'':>8}since {since}, from {places}  [{answer}]")
 
 
 @questions.command("list", epilog="Example: standpipe questions list --state open")
@@ -150,21 +200,14 @@ def forget_command(site: Site, number: int, data: Path | None, content: Path | N
     click.echo(f"Name, link and words of question {number} are gone; it still counts.")
 
 
-def _log(db: Database, question: NewQuestion, answerer: Answerer) -> bool:
-    now = datetime.datetime.now(datetime.UTC)
-    _number, new = log.log(db, question, answerer.answer(question.text).judgement, now=now)
-    return new
+def _show_progress(done: Progress) -> None:
+    if sys.stderr.isatty():
+        click.echo(f"\r{done.read} questions", nl=False, err=True)
 
 
-def _with_progress(items: Iterable[Any]) -> Iterator[Any]:
-    if not sys.stderr.isatty():
-        yield from items
-        return
-    for number, item in enumerate(items, start=1):
-        if number % 100 == 0:
-            click.echo(f"\r{number} questions", nl=False, err=True)
-        yield item
-    click.echo("\r", nl=False, err=True)
+def _end_progress() -> None:
+    if sys.stderr.isatty():
+        click.echo("\r", nl=False, err=True)
 
 
 def _question_json(question: Question, *, people: bool) -> dict[str, object]:
@@ -179,6 +222,7 @@ def _question_json(question: Question, *, people: bool) -> dict[str, object]:
         "verdict": question.verdict,
         "article": question.article,
         "urgent": question.urgent,
+        "group": question.group,
     }
     if people:
         row |= {"asked_by": question.asked_by, "link": question.link}

@@ -1,17 +1,19 @@
 """Questions out of CSV, JSON Lines, plain text and mbox; broken lines named, the rest kept."""
 
 import _csv
+import codecs
 import csv
 import datetime
 import email.policy
-import io
 import json
 import re
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from email.message import EmailMessage
 from email.parser import BytesParser
 from email.utils import parsedate_to_datetime
+from itertools import chain, islice
 from pathlib import Path
 
 from kb.errors import KbError
@@ -19,6 +21,10 @@ from kb.store.questions import LONGEST_FIELD, LONGEST_TEXT, NewQuestion
 
 FIELDS = ("text", "asked_by", "link", "asked_at")
 LARGEST_FILE = 200_000_000
+LARGEST_LETTER = 4_000_000
+LONGEST_LINE = 1_000_000
+_BLOCK = 1 << 20
+_OBJECTS_LOOKED_AT = 50
 _ENDINGS = {
     ".csv": "csv",
     ".jsonl": "jsonl",
@@ -56,37 +62,86 @@ def read_columns(text: str) -> dict[str, str]:
 
 
 def take_in(path: Path, *, place: str, columns: Columns, form: str | None = None) -> Taken:
-    """Each question in a file, or the fault of its line; raises KbError for the file itself."""
+    """Each question in a file, or the fault of its line; raises KbError for the file itself.
+
+    The file is looked over first and then read as the questions are asked for.
+    """
+    form = form_of(path, form)
+    _look_over(path, text=form != "mbox")
+    if form == "mbox":
+        return _mbox(path, place)
+    if form == "text":
+        return _plain(path, place)
+    if form == "jsonl":
+        return _json_lines(path, place, columns)
+    return _csv_file(path, place, columns)
+
+
+def form_of(path: Path, form: str | None = None) -> str:
+    """What kind of file it is, by its ending if nobody says; raises KbError."""
     form = form or _ENDINGS.get(path.suffix.casefold())
     if form is None:
         raise KbError(f"{path.name}: say what it is with --format: {', '.join(FORMATS)}.")
-    try:
+    return form
+
+
+def columns_in(path: Path, form: str | None = None) -> tuple[str, ...]:
+    """The names of a file's columns, of JSON Lines those of its first objects; raises KbError."""
+    form = form_of(path, form)
+    if form not in ("csv", "jsonl"):
+        return ()
+    _look_over(path, text=True)
+    if form == "csv":
+        return tuple(_header(path))
+    names: dict[str, None] = {}
+    for _, part in islice(_lines(path, newline="\n"), _OBJECTS_LOOKED_AT):
+        value = _json(part)
+        names |= dict.fromkeys(value if isinstance(value, dict) else ())
+    return tuple(names)
+
+
+def _look_over(path: Path, *, text: bool) -> None:
+    """Raise KbError unless the file can be read, is not too large, and is text if it must be."""
+    with _told(path):
         if path.stat().st_size > LARGEST_FILE:
             raise KbError(f"{path} has over {LARGEST_FILE // 1_000_000} MB; cut it into parts.")
-        raw = path.read_bytes()
-    except OSError as error:
-        raise KbError(f"{path} cannot be read: {error.strerror}.") from error
-    if form == "mbox":
-        return _mbox(raw, place)
-    text = _decoded(raw, path)
-    if form == "text":
-        return _plain(text, place)
-    if form == "jsonl":
-        return _json_lines(text, place, columns)
-    return _csv_file(text, place, columns, path)
+        with path.open("rb") as file:
+            decoder = codecs.getincrementaldecoder("utf-8")()
+            line, block = 1, b" "
+            while text and block:
+                block = file.read(_BLOCK)
+                try:
+                    decoder.decode(block, final=not block)
+                except UnicodeDecodeError as error:
+                    line += error.object[: error.start].count(b"\n")
+                    raise KbError(
+                        f"{path}: line {line} is not UTF-8 text; save the file as UTF-8."
+                    ) from error
+                line += block.count(b"\n")
 
 
-def _decoded(raw: bytes, path: Path) -> str:
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
     try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        raise KbError(f"{path}: line {line} is not UTF-8 text; save the file as UTF-8.") from error
+        yield
+    except (OSError, UnicodeDecodeError) as error:
+        reason = error.strerror if isinstance(error, OSError) else "it changed while it was read"
+        raise KbError(f"{path} cannot be read: {reason}.") from error
 
 
-def _csv_file(text: str, place: str, columns: Columns, path: Path) -> Taken:
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    names = next(reader, [])
+def _lines(path: Path, *, newline: str) -> Iterator[tuple[int, str]]:
+    """The numbered lines of a text file; of a line without end only the beginning."""
+    with _told(path), path.open(encoding="utf-8-sig", newline=newline) as file:
+        number = 0
+        while line := file.readline(LONGEST_LINE):
+            number += 1
+            yield number, line
+            while len(line) == LONGEST_LINE and not line.endswith("\n"):
+                line = file.readline(LONGEST_LINE)
+
+
+def _csv_file(path: Path, place: str, columns: Columns) -> Taken:
+    names = _header(path)
     lookup = {field: columns.get(field, field) for field in FIELDS}
     missing = [name for field, name in lookup.items() if name not in names and field in columns]
     if lookup["text"] not in names:
@@ -96,7 +151,21 @@ def _csv_file(text: str, place: str, columns: Columns, path: Path) -> Taken:
             f"{path}: there is no column {', '.join(f'“{name}”' for name in missing)}; it has "
             f"{', '.join(names) or 'none'}. Name the columns with --map text=...,asked_by=..."
         )
+    reader = _csv_reader(path)
+    next(reader)
     return _csv_rows(reader, names, lookup, place)
+
+
+def _header(path: Path) -> list[str]:
+    reader = _csv_reader(path)
+    try:
+        return next(reader, [])
+    except csv.Error as error:
+        raise KbError(f"{path}: line 1 is no CSV row ({error}).") from error
+
+
+def _csv_reader(path: Path) -> _csv.Reader:
+    return csv.reader((line for _, line in _lines(path, newline="")), strict=True)
 
 
 def _csv_rows(
@@ -117,13 +186,12 @@ def _csv_rows(
         yield _question(line, place, lambda f, v=values: v.get(lookup[f], ""))  # type: ignore[misc]
 
 
-def _json_lines(text: str, place: str, columns: Columns) -> Taken:
-    for line, part in enumerate(text.split("\n"), start=1):
+def _json_lines(path: Path, place: str, columns: Columns) -> Taken:
+    for line, part in _lines(path, newline="\n"):
         if not part.strip():
             continue
-        try:
-            value = json.loads(part)
-        except (ValueError, RecursionError):
+        value = _json(part)
+        if value is None:
             yield Fault(line, "is no JSON.")
             continue
         if isinstance(value, str):
@@ -134,23 +202,60 @@ def _json_lines(text: str, place: str, columns: Columns) -> Taken:
         yield _question(line, place, lambda f, v=value: v.get(columns.get(f, f), ""))  # type: ignore[misc]
 
 
-def _plain(text: str, place: str) -> Taken:
-    text = text.replace("\r\n", "\n")
-    blocks = re.search(r"\S[^\n]*\n[ \t]*\n+[ \t]*\S", text)
-    line = 1
-    for part in re.split(r"(\n[ \t]*\n+|\n)" if not blocks else r"(\n[ \t]*\n+)", text):
+def _json(text: str) -> object:
+    """The value in a line of JSON, or None if it is none."""
+    try:
+        return json.loads(text)
+    except (ValueError, RecursionError):
+        return None
+
+
+def _plain(path: Path, place: str) -> Taken:
+    """One question a line or, if blank lines stand between some, one a block."""
+    blocks = _has_blocks(path)
+    begin, held, size = 0, list[str](), 0
+    for line, part in chain(_lines(path, newline="\n"), [(0, "")]):
+        if held and (not blocks or not part.strip()):
+            words = "".join(held)
+            yield _question(begin, place, lambda f, w=words: w if f == "text" else "")  # type: ignore[misc]
+            held, size = [], 0
         if part.strip():
-            yield _question(line, place, lambda f, p=part: p if f == "text" else "")  # type: ignore[misc]
-        line += part.count("\n")
+            begin = begin if held else line
+            size += len(part)
+            held += [part.replace("\r\n", "\n")] if size <= LONGEST_LINE else []
 
 
-def _mbox(raw: bytes, place: str) -> Taken:
+def _has_blocks(path: Path) -> bool:
+    """Does a blank line stand between lines that are not blank?"""
+    begun = gap = False
+    for _, part in _lines(path, newline="\n"):
+        full = bool(part.strip())
+        if full and gap:
+            return True
+        begun, gap = begun or full, begun and not full
+    return False
+
+
+def _mbox(path: Path, place: str) -> Taken:
     parser = BytesParser(policy=email.policy.default)
-    line = 1
-    for part in re.split(rb"(?m)^(?=From )", raw):
-        if part.strip():
-            yield _letter(line, place, parser, part)
-        line += part.count(b"\n")
+    for line, letter in _letters(path):
+        if letter.strip():
+            yield _letter(line, place, parser, letter)
+
+
+def _letters(path: Path) -> Iterator[tuple[int, bytes]]:
+    """Each letter with the line it begins on; of a very long one only the beginning."""
+    with _told(path), path.open("rb") as file:
+        begin, held, size, number, fresh = 1, list[bytes](), 0, 1, True
+        while part := file.readline(LONGEST_LINE):
+            if fresh and part.startswith(b"From ") and held:
+                yield begin, b"".join(held)
+                begin, held, size = number, [], 0
+            size += len(part)
+            held += [part] if size <= LARGEST_LETTER else []
+            fresh = part.endswith(b"\n")
+            number += fresh
+        yield begin, b"".join(held)
 
 
 def _letter(

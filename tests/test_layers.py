@@ -26,10 +26,15 @@ ALLOWED = {
         ),
         ("markdown_it",),
     ),
-    "kb.matching": (("kb.matching", "kb.fields", "kb.errors"), ("rapidfuzz",)),
+    "kb.matching": (("kb.matching", "kb.fields", "kb.errors"), ("numpy", "rapidfuzz")),
     "kb.readings": (("kb.readings", "kb.units", "kb.errors"), STDLIB_ONLY),
     "kb.store": (("kb.store", "kb.errors"), ("sqlite_utils",)),
     "kb.take_in": (("kb.store", "kb.errors"), STDLIB_ONLY),
+    "kb.grouping": (("kb.matching", "kb.store"), ("sqlite_utils",)),
+    "kb.intake": (
+        ("kb.answers", "kb.errors", "kb.grouping", "kb.matching", "kb.store", "kb.take_in"),
+        ("sqlite_utils",),
+    ),
     "kb.alarms": (
         ("kb.calculators", "kb.readings", "kb.units", "kb.fields", "kb.errors"), STDLIB_ONLY,
     ),

@@ -8,6 +8,7 @@ from flask import Flask
 
 from kb.calculators import ALL
 from kb.content.load import Library
+from kb.grouping import Grouper
 from rules.model import Rulebook
 from web import (
     api,
@@ -51,6 +52,7 @@ def create_app(
     app.config["SESSION_COOKIE_SECURE"] = settings.address.startswith("https://")
     app.secret_key = config.secret_key(app.config["DATA"])
     app.extensions["content"] = _content(own, library, rulebook)
+    app.extensions["grouper"] = Grouper()
     for part in (assets, security, database, errors, rendering):
         part.register(app)
     for module in (articles, questions, calculators, troubleshooting, api, desk):

@@ -5,8 +5,9 @@ import logging
 import shutil
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from importlib.resources import files
 from importlib.util import find_spec
 from pathlib import Path
@@ -38,6 +39,10 @@ class _Site:
     def answerer(self, folder: Path | None) -> Answerer:
         config.read_settings(config.content_folder(folder))
         return content.load(config.content_folder(folder)).answerer
+
+    def answerer_maker(self, folder: Path | None) -> Callable[[], Answerer]:
+        config.read_settings(config.content_folder(folder))
+        return partial(content.answerer, config.content_folder(folder))
 
     def database(self, data: Path | None, folder: Path | None) -> Database:
         path = config.data_folder(data, config.content_folder(folder)) / FILE_NAME

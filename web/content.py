@@ -171,6 +171,11 @@ def load(folder: Path | None = None) -> Content:
     return Content(library, rulebook, ALL)
 
 
+def answerer(folder: Path | None = None) -> Answerer:
+    """What answers questions out of the content; a function that another process may be given."""
+    return load(folder).answerer
+
+
 def problems(content: Content) -> list[Problem]:
     """Every fault that only the sum of the content shows."""
     targets = Targets(frozenset(content.rulebook.symptoms), content.calculators)

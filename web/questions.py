@@ -9,6 +9,7 @@ from flask.typing import ResponseReturnValue
 from kb.answers import LONGEST_QUESTION, Answer, Answerer
 from kb.errors import InputErrors, InputProblem, StoreError
 from kb.matching.beginnings import Lead, merged
+from kb.grouping import Grouper
 from kb.store import questions as log
 from kb.store.questions import LONGEST_FIELD, NewQuestion
 from web.config import SITE_PLACE
@@ -32,10 +33,16 @@ def answerer() -> Answerer:
     return content().answerer
 
 
+def grouper() -> Grouper:
+    """What puts this site's questions into groups."""
+    found: Grouper = current_app.extensions["grouper"]
+    return found
+
+
 def log_question(question: NewQuestion, answer: Answer) -> int:
     """Put a question into the log and give its number."""
     now = datetime.datetime.now(datetime.UTC)
-    number, _new = log.log(database(), question, answer.judgement, now=now, asked_again=True)
+    number, _new = grouper().log(database(), question, answer.judgement, now=now, asked_again=True)
     return number
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from .postings import Postings
 from .shapes import NEARLY_THE_SAME, Shape, likeness, shape
 
-ALIKE = 0.70  # two different questions in one group get one reply: better apart than wrong
+ALIKE = 0.68  # two different questions in one group get one reply: better apart than wrong
 EVIDENCE = 0.05  # what the same answer speaks for two questions, and another answer against them
 SAME_WORDS, SAME_QUESTION = "same words", "same question"
 _COMPARED = 12  # candidates looked at closely

@@ -82,13 +82,16 @@ def pair(low: Any, high: Any) -> Any:
     return (low * 31) ^ (high * 17)
 
 
-def unpacked(raw: bytes) -> Shape | None:
-    """The shape in these bytes, or None if they were made by another version."""
-    version, count, facts = _HEAD.unpack_from(raw)
-    if version != VERSION:
-        return None
+def unpacked(raw: bytes) -> Shape:
+    """The shape in these bytes."""
+    _, count, facts = _HEAD.unpack_from(raw)
     numbers = struct.unpack_from(f"<{count}I{facts}H", raw, _HEAD.size)
     return Shape(numbers[:count], numbers[count:])
+
+
+def is_current(raw: bytes) -> bool:
+    """Would its text get this very shape today?"""
+    return raw[0] == VERSION
 
 
 def shape(text: str) -> Shape:

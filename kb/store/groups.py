@@ -66,7 +66,8 @@ class Representative:
     group: int
     question: int
     shape: bytes | None
-    text: str | None
+    article: str | None
+    text: str
 
 
 def listed(
@@ -196,19 +197,23 @@ def assign(
 
 
 def representatives(db: Database, *, after: int = 0) -> Iterator[Representative]:
-    """The members by which groups are known, numbered above ``after``, in order.
-
-    A row's text is given only where its shape is not known yet.
-    """
+    """The members by which groups are known, numbered above ``after``, in order."""
     sql = (
-        "select representatives.id, representatives.group_id, question, shape,"
-        " iif(shape is null, text, null) from representatives"
-        " left join questions on shape is null and questions.id = question"
+        "select representatives.id, representatives.group_id, question, shape, article, text"
+        " from representatives"
+        " join questions on questions.id = question"
         " where representatives.id > ? order by representatives.id"
     )
     with told_plainly("The database"):
         for row in db.execute(sql, [after]):
             yield Representative(*row)
+
+
+def last_representative(db: Database) -> int:
+    """The highest number that a representative ever had."""
+    sql = "select coalesce(max(seq), 0) from sqlite_sequence where name = 'representatives'"
+    with told_plainly("The database"):
+        return int(db.execute(sql).fetchone()[0])
 
 
 def known_by(db: Database, numbers: Iterable[int]) -> dict[int, tuple[int, int]]:

@@ -2,9 +2,11 @@
 
 import datetime
 import hashlib
+import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from sqlite_utils import Database
@@ -78,16 +80,31 @@ def log(
     """
     key = fingerprint(question)
     with writing(db):
-        known = next(db.query("select id from questions where fingerprint = ?", [key]), None)
-        if known is None:
-            return _insert(db, question, judgement, key, now), True
+        old = next(db.query("select id from questions where fingerprint = ?", [key]), None)
+        if old is None:
+            return int(_insert(db, question, judgement, key, now) or 0), True
         if asked_again:
             db.execute(
                 "update questions set times = times + 1, state = 'open', logged_at = ?"
                 " where id = ?",
-                [_stamp(now), known["id"]],
+                [_stamp(now), old["id"]],
             )
-        return int(known["id"]), False
+        return int(old["id"]), False
+
+
+def log_new(
+    db: Database, question: NewQuestion, judgement: Judgement, *, now: datetime.datetime
+) -> int | None:
+    """The id of the question if it was not known; one that was is left alone."""
+    with told_plainly("The database"):
+        return _insert(db, question, judgement, fingerprint(question), now)
+
+
+def known(db: Database, fingerprints: Iterable[str]) -> frozenset[str]:
+    """Those of these fingerprints whose questions are logged already."""
+    sql = "select fingerprint from questions where fingerprint in (select value from json_each(?))"
+    with told_plainly("The database"):
+        return frozenset(row[0] for row in db.execute(sql, [json.dumps(list(fingerprints))]))
 
 
 def get(db: Database, number: int) -> Question:
@@ -192,24 +209,32 @@ def _insert(
     judgement: Judgement,
     key: str,
     now: datetime.datetime,
-) -> int:
-    done = db.table("questions").insert(
-        {
-            "place": question.place,
-            "fingerprint": key,
-            "text": question.text,
-            "asked_by": question.asked_by,
-            "link": question.link,
-            "asked_at": _stamp(question.asked_at) if question.asked_at else None,
-            "logged_at": _stamp(now),
-            "times": 1,
-            "state": "open",
-            "verdict": judgement.verdict,
-            "article": judgement.article,
-            "urgent": int(judgement.urgent),
-        }
+) -> int | None:
+    row = {
+        "place": question.place,
+        "fingerprint": key,
+        "text": question.text,
+        "asked_by": question.asked_by,
+        "link": question.link,
+        "asked_at": _stamp(question.asked_at) if question.asked_at else None,
+        "logged_at": _stamp(now),
+        "times": 1,
+        "state": "open",
+        "verdict": judgement.verdict,
+        "article": judgement.article,
+        "urgent": int(judgement.urgent),
+    }
+    found = db.execute(_insert_sql(tuple(row)), row).fetchone()
+    return int(found[0]) if found else None
+
+
+@cache
+def _insert_sql(names: tuple[str, ...]) -> str:
+    values = ", ".join(f":{name}" for name in names)
+    return (
+        f"insert into questions ({', '.join(names)}) values ({values})"
+        " on conflict (fingerprint) do nothing returning id"
     )
-    return int(str(done.last_pk))
 
 
 def _stamp(moment: datetime.datetime) -> str:

@@ -152,7 +152,7 @@ def test_a_group_of_forgotten_questions_has_no_name_left(db):
 
 def test_representatives_are_read_on_from_where_one_was(db, moss):
     first, second = groups.representatives(db)
-    assert (first.question, first.shape, first.text) == (moss[1][0], b"1", None)
+    assert (first.question, first.shape, first.text) == (moss[1][0], b"1", "what about\n  moss?")
     assert list(groups.representatives(db, after=first.id)) == [second]
     assert groups.known_by(db, [first.id, 999]) == {first.id: (moss[0], 2)}
 
