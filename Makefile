@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PORT ?= 8750
 
-.PHONY: demo test bench accuracy simulate pages screens lock clean
+.PHONY: demo test bench accuracy simulate pages screens logged lock clean
 
 demo: $(VENV)/ready
 	$(BIN)/standpipe serve --demo --port $(PORT)
@@ -32,6 +32,9 @@ pages: $(VENV)/ready-dev
 screens: $(VENV)/ready-dev
 	.ci/chromium
 	$(BIN)/python bench/screens.py
+
+logged: $(VENV)/ready-dev
+	$(BIN)/python bench/logged.py
 
 $(BIN)/python:
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Standpipe needs Python 3.11 or newer.")'

@@ -2,23 +2,25 @@
 
 import datetime
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 
 from sqlite_utils import Database
 
+from kb.errors import StoreError
 from kb.matching.likeness import SAME_WORDS, Likeness, Near
 from kb.matching.shapes import Shape, is_current, shape, unpacked
 from kb.store import database, groups
 from kb.store import questions as log
-from kb.store.groups import Representative
+from kb.store.groups import Representative, Standing
 from kb.store.questions import Judgement, NewQuestion
 
 MOST_KNOWN_BY = 4  # members by which a group is known; none is added that is not like all others
 _LOOKED_AT = 12
 _FEW = 1000  # so many new representatives are taken in one by one
 _CHUNK = 1 << 16
+Row = tuple[NewQuestion, Judgement, Shape]
 
 
 @dataclass(frozen=True)
@@ -70,23 +72,21 @@ class Grouper:
         with self.batch(db):
             number, new = log.log(db, question, judgement, now=now, asked_again=asked_again)
             if new:
-                self._place(db, number, question, judgement.article, now, found)
+                self._assign(db, number, question, judgement.article, now, found)
         return number, new
 
-    def log_new(
-        self,
-        db: Database,
-        question: NewQuestion,
-        judgement: Judgement,
-        found: Shape,
-        *,
-        now: datetime.datetime,
-    ) -> bool:
-        """Log a question unless it is known, inside a ``batch``; true if it was new."""
-        number = log.log_new(db, question, judgement, now=now)
-        if number is not None:
-            self._place(db, number, question, judgement.article, now, found)
-        return number is not None
+    def log_all(self, db: Database, rows: Sequence[Row], *, now: datetime.datetime) -> int:
+        """Log many questions in one transaction, each unless it is known; how many were new."""
+        logged = 0
+        with self.batch(db):
+            prints = [log.fingerprint(question) for question, _, _ in rows]
+            known = set(log.known(db, prints))
+            for mark, (question, judgement, found) in zip(prints, rows, strict=True):
+                if mark not in known:
+                    known.add(mark)
+                    self._log_new(db, question, judgement, found, now)
+                    logged += 1
+        return logged
 
     def alike(
         self, db: Database, text: str, *, article: str | None = None, most: int = 5
@@ -100,7 +100,7 @@ class Grouper:
         best: dict[int, Alike] = {}
         for one in near:
             if one.key in standing:
-                group = standing[one.key][0]
+                group = standing[one.key].group
                 best.setdefault(group, Alike(group, one.likeness, one.how))
         return tuple(best.values())[:most]
 
@@ -114,8 +114,8 @@ class Grouper:
             with self.batch(db):
                 for question in waiting:
                     at = datetime.datetime.fromisoformat(question.asked_at or question.logged_at)
-                    asked = NewQuestion(question.text, question.place)
-                    self._place(db, question.id, asked, question.article, at, shape(question.text))
+                    asked, found = NewQuestion(question.text, question.place), shape(question.text)
+                    self._assign(db, question.id, asked, question.article, at, found)
             done += len(waiting)
         return done
 
@@ -143,7 +143,31 @@ class Grouper:
             self._index.add_packed(rows)
         self._read = chunk[-1].id
 
-    def _place(
+    def _log_new(
+        self,
+        db: Database,
+        question: NewQuestion,
+        judgement: Judgement,
+        found: Shape,
+        now: datetime.datetime,
+    ) -> None:
+        place = self._place(db, found, judgement.article)
+        group = place.group
+        if group is None:
+            at = _stamp(question.asked_at or now)
+            group = groups.begin(db, text=question.text, article=judgement.article, at=at)
+        elif judgement.article and not place.answered:
+            groups.answer(db, group, judgement.article)
+        number = log.log_new(db, question, judgement, now=now, group=group)
+        if number is None:
+            raise StoreError(f"Question “{question.text[:40]}” was logged twice at once.")
+        if place.group is None:
+            groups.name_by(db, group, number)
+        if place.tells:
+            self._read = groups.represent(db, group, number, found.packed())
+            self._index.add_shape(self._read, found, article=judgement.article)
+
+    def _assign(
         self,
         db: Database,
         number: int,
@@ -151,29 +175,33 @@ class Grouper:
         article: str | None,
         now: datetime.datetime,
         found: Shape,
-    ) -> int:
+    ) -> None:
         self.refresh(db)
-        near = self._index.nearest_to(found, _LOOKED_AT, article=article)
-        standing = self._standing(db, near)
-        best = next((one for one in near if one.key in standing), None)
-        group, known = standing[best.key] if best else (None, 0)
-        like = sum(standing[one.key][0] == group for one in near if one.key in standing)
-        telling = best is None or (
-            best.how != SAME_WORDS and known < MOST_KNOWN_BY and like == known
-        )
-        moment = (question.asked_at or now).astimezone(datetime.UTC)
-        return groups.assign(
+        place = self._place(db, found, article)
+        groups.assign(
             db,
             number,
             text=question.text,
             article=article,
-            at=moment.isoformat(timespec="seconds"),
-            group=group,
-            shape=found.packed() if telling else None,
+            at=_stamp(question.asked_at or now),
+            group=place.group,
+            shape=found.packed() if place.tells else None,
         )
 
-    def _standing(self, db: Database, near: tuple[Near, ...]) -> dict[int, tuple[int, int]]:
-        """The group of each of these that the database still knows, and how many it is known by."""
+    def _place(self, db: Database, found: Shape, article: str | None) -> "_Place":
+        """Where a question belongs as the index and the database stand."""
+        near = self._index.nearest_to(found, _LOOKED_AT, article=article)
+        standing = self._standing(db, near)
+        best = next((one for one in near if one.key in standing), None)
+        if best is None:
+            return _Place(None, answered=False, tells=True)
+        there = standing[best.key]
+        like = sum(one.group == there.group for one in standing.values())
+        tells = best.how != SAME_WORDS and like == there.known_by < MOST_KNOWN_BY
+        return _Place(there.group, there.answered, tells)
+
+    def _standing(self, db: Database, near: tuple[Near, ...]) -> dict[int, Standing]:
+        """How the group of each of these stands, if the database still knows it."""
         if not near:
             return {}
         standing = groups.known_by(db, (one.key for one in near))
@@ -183,5 +211,18 @@ class Grouper:
         return standing
 
 
+@dataclass(frozen=True)
+class _Place:
+    """The group for a question, None for a new one; ``tells`` if it brings words of its own."""
+
+    group: int | None
+    answered: bool
+    tells: bool
+
+
 def _packed(one: Representative) -> bytes:
     return one.shape if one.shape and is_current(one.shape) else shape(one.text).packed()
+
+
+def _stamp(moment: datetime.datetime) -> str:
+    return moment.astimezone(datetime.UTC).isoformat(timespec="seconds")

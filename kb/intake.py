@@ -168,13 +168,10 @@ class _Task:
         return new, faults, len(questions) - len(new)
 
     def _log(self, new: Sequence[NewQuestion]) -> int:
-        judged = [self._judged(question.text) for question in new]
-        now = datetime.datetime.now(datetime.UTC)
-        with self.grouper.batch(self.db):
-            logged = sum(
-                self.grouper.log_new(self.db, question, found.judgement, found.shape, now=now)
-                for question, found in zip(new, judged, strict=True)
-            )
+        rows = [
+            (one, found.judgement, found.shape) for one in new for found in [self._judged(one.text)]
+        ]
+        logged = self.grouper.log_all(self.db, rows, now=datetime.datetime.now(datetime.UTC))
         while len(self._texts) > _REMEMBERED:
             self._texts.popitem(last=False)
         return logged

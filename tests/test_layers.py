@@ -30,7 +30,7 @@ ALLOWED = {
     "kb.readings": (("kb.readings", "kb.units", "kb.errors"), STDLIB_ONLY),
     "kb.store": (("kb.store", "kb.errors"), ("sqlite_utils",)),
     "kb.take_in": (("kb.store", "kb.errors"), STDLIB_ONLY),
-    "kb.grouping": (("kb.matching", "kb.store"), ("sqlite_utils",)),
+    "kb.grouping": (("kb.errors", "kb.matching", "kb.store"), ("sqlite_utils",)),
     "kb.intake": (
         ("kb.answers", "kb.errors", "kb.grouping", "kb.matching", "kb.store", "kb.take_in"),
         ("sqlite_utils",),

@@ -1,7 +1,8 @@
 """Shapes by their words, in compact arrays: who may be like a question, among a million others."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
 import numpy as np
@@ -38,22 +39,22 @@ class _Column:
     """A numpy array that grows."""
 
     def __init__(self, kind: Any) -> None:
-        self._room = np.zeros(64, dtype=kind)
+        self.room = np.zeros(64, dtype=kind)
         self.size = 0
 
     @property
     def values(self) -> Numbers:
         """What it holds so far."""
-        return self._room[: self.size]
+        return self.room[: self.size]
 
     def extend(self, more: Any, count: int) -> None:
         """Append so many values."""
-        if self.size + count > len(self._room):
-            room = max(self.size + count, len(self._room) * 5 // 4)
-            self._room = np.concatenate(
-                (self.values, np.zeros(room - self.size, dtype=self._room.dtype))
+        if self.size + count > len(self.room):
+            room = max(self.size + count, len(self.room) * 5 // 4)
+            self.room = np.concatenate(
+                (self.values, np.zeros(room - self.size, dtype=self.room.dtype))
             )
-        self._room[self.size : self.size + count] = more
+        self.room[self.size : self.size + count] = more
         self.size += count
 
 
@@ -84,8 +85,7 @@ class Postings:
     def shape(self, row: int) -> Shape:
         """The shape of a row."""
         return Shape(
-            tuple(self._slice(self._words, self._word_ends, row).tolist()),
-            tuple(self._slice(self._facts, self._fact_ends, row).tolist()),
+            tuple(self._slice(self._words, self._word_ends, row).tolist()), self.facts(row)
         )
 
     def add(self, key: int, found: Shape, mark: int) -> None:
@@ -117,54 +117,61 @@ class Postings:
         """Drop the rows of a key."""
         self._dead.update(np.flatnonzero(self._keys.values == key).tolist())
 
-    def candidates(self, asked: Shape, least: float, most: int) -> list[int]:
-        """Rows that may be at least so like the shape, the likeliest first."""
+    def facts(self, row: int) -> tuple[int, ...]:
+        """The facts of a row."""
+        return tuple(self._slice(self._facts, self._fact_ends, row).tolist())
+
+    def candidates(self, asked: Shape, least: float, most: int) -> list[tuple[int, float]]:
+        """Rows that may be at least so like the shape by their words, and how like at most."""
         squares = {name: weight * weight for name, weight in asked.weights.items()}
         squares.setdefault(asked.whole, 0.0)
-        read = self._read(squares)
-        if read is None:
+        places, shared, unread = self._read(squares)
+        if not len(places):
             return []
-        places, shared, unread = read
-        rows, where = np.unique(places, return_inverse=True)
-        sums = np.bincount(where, weights=shared)
-        lengths = self._lengths.values[rows]
-        whole = lengths * asked.length
-        reach = np.where(whole > 0, (sums + unread) / np.maximum(whole, 1e-9), 1.0)
-        chosen = np.flatnonzero(reach >= least - 1e-6)
-        order = chosen[np.argsort(-reach[chosen], kind="stable")]
-        alive = (row for row in rows[order].tolist() if row not in self._dead)
-        return [row for row, _ in zip(alive, range(most), strict=False)]
+        order = np.argsort(places, kind="stable")
+        places = places[order]
+        first = np.flatnonzero(np.concatenate(([True], places[1:] != places[:-1])))
+        rows, sums = places[first], np.add.reduceat(shared[order], first)
+        whole = self._lengths.room[rows] * asked.length
+        chosen = np.flatnonzero(sums + unread >= (least - 1e-6) * whole)
+        if not len(chosen):
+            return []
+        reach = np.ones(len(rows))
+        np.divide(sums + unread, whole, out=reach, where=whole > 0)
+        best = chosen[np.argsort(-reach[chosen], kind="stable")]
+        found = zip(rows[best].tolist(), reach[best].tolist(), strict=True)
+        return list(islice((pair for pair in found if pair[0] not in self._dead), most))
 
-    def _read(self, squares: dict[int, float]) -> tuple[Numbers, Numbers, float] | None:
+    def _read(self, squares: dict[int, float]) -> tuple[Numbers, Numbers, float]:
         """The rows that hold a wanted feature, each with its share, and what was left unread.
 
         The rarest features are read first, and no further than pays.
         """
         wanted = np.fromiter(squares, dtype=np.uint32, count=len(squares))
-        spans = [(segment, *segment.spans(wanted)) for segment in self._segments]
+        spans = [(segment.places, *segment.spans(wanted)) for segment in self._segments]
         tails = [self._tail.get(name, ()) for name in squares]
-        sizes = np.array([len(tail) for tail in tails], dtype=np.int64)
+        sizes = np.fromiter(map(len, tails), dtype=np.int64, count=len(tails))
         for _, starts, ends in spans:
             sizes += ends - starts
-        values = list(squares.values())
-        order = np.argsort(sizes, kind="stable").tolist()
-        found: list[Any] = []
-        shares: list[float] = []
-        counts: list[int] = []
-        total, unread = 0, 0.0
-        for place in order:
-            size = int(sizes[place])
-            if total + size > _READ:
-                unread += values[place]
-                continue
-            total += size
-            for part in _parts(place, spans, tails):
-                found.append(part)
-                shares.append(values[place])
-                counts.append(len(part))
-        if not total:
-            return None
-        return np.concatenate(found), np.repeat(shares, counts), unread
+        order = np.argsort(sizes, kind="stable")
+        read = order[np.cumsum(sizes[order]) <= _READ]
+        values = np.fromiter(squares.values(), dtype=np.float64, count=len(squares))
+        found, shares = [], []
+        for places, starts, ends in spans:
+            counts = (ends - starts)[read]
+            total = int(counts.sum())
+            if total:
+                before = np.cumsum(counts) - counts
+                found.append(places[np.repeat(starts[read] - before, counts) + np.arange(total)])
+                shares.append(np.repeat(values[read], counts))
+        kept = [(row, values[place]) for place in read.tolist() for row in tails[place]]
+        found.append(np.array([row for row, _ in kept], dtype=np.int32))
+        shares.append(np.array([value for _, value in kept]))
+        return (
+            np.concatenate(found),
+            np.concatenate(shares),
+            float(values.sum() - values[read].sum()),
+        )
 
     def _append(
         self,
@@ -242,21 +249,10 @@ class Postings:
 
     @staticmethod
     def _begin(ends: _Column, row: int) -> int:
-        return int(ends.values[row - 1]) if row else 0
+        return int(ends.room[row - 1]) if row else 0
 
     def _slice(self, column: _Column, ends: _Column, row: int) -> Numbers:
-        return column.values[self._begin(ends, row) : int(ends.values[row])]
-
-
-def _parts(
-    place: int, spans: Sequence[tuple[_Segment, Numbers, Numbers]], tails: Sequence[Sequence[int]]
-) -> Iterator[Any]:
-    """The rows of one feature, segment by segment."""
-    for segment, starts, ends in spans:
-        if ends[place] > starts[place]:
-            yield segment.places[starts[place] : ends[place]]
-    if tails[place]:
-        yield np.array(tails[place], dtype=np.int32)
+        return column.room[self._begin(ends, row) : ends.room[row]]
 
 
 def _segment(places: Numbers, features: Numbers, rows: int) -> _Segment:

@@ -62,7 +62,7 @@ class Shape:
     @cached_property
     def length(self) -> float:
         """The length of the vector of weights."""
-        return math.sqrt(sum(weight * weight for weight in self.weights.values()))
+        return math.sqrt(sum([weight * weight for weight in self.weights.values()]))
 
     @cached_property
     def whole(self) -> int:
@@ -103,7 +103,7 @@ def likeness(first: Shape, second: Shape) -> float:
     """How alike two texts are, from 0 to 1; 0 if they ask of different things."""
     if not first.length or not second.length:
         return float(first == second and bool(first.words))
-    fair = _agreement(first.facts, second.facts)
+    fair = agreement(first.facts, second.facts)
     if not fair:
         return 0.0
     other = second.weights
@@ -113,26 +113,27 @@ def likeness(first: Shape, second: Shape) -> float:
     return found if enough or found >= NEARLY_THE_SAME else 0.0
 
 
-def _agreement(first: Sequence[int], second: Sequence[int]) -> float:
+def agreement(first: tuple[int, ...], second: tuple[int, ...]) -> float:
     """1 if two texts speak of the same things, less if one speaks of more, 0 if they disagree."""
+    if first == second:
+        return 1.0
     fair, loose = 1.0, contrasts.shipped().loose
     ours, theirs = _by_topic(first), _by_topic(second)
     for topic in ours.keys() | theirs.keys():
         one, other = ours.get(topic), theirs.get(topic)
         if not one or not other:
             fair *= _LOOSE if topic in loose else _ONE_SIDED
-        elif not one & other:
+        elif one.isdisjoint(other):
             return 0.0
         elif one != other:
             fair *= _PARTLY
     return fair
 
 
-def _by_topic(facts: Sequence[int]) -> dict[int, set[int]]:
-    found: dict[int, set[int]] = {}
-    for fact in facts:
-        found.setdefault(fact >> 9, set()).add(fact)
-    return found
+@lru_cache(_CACHED)
+def _by_topic(facts: tuple[int, ...]) -> Mapping[int, frozenset[int]]:
+    topics = {fact >> 9 for fact in facts}
+    return {topic: frozenset(fact for fact in facts if fact >> 9 == topic) for topic in topics}
 
 
 @cache

@@ -19,12 +19,13 @@ _WITH_ANY = (
     "exists (select 1 from questions where group_id = groups.id"
     " and (:state is null or state = :state) and (:verdict is null or verdict = :verdict))"
 )
-_COMMONEST_FIRST = " order by asked desc, id limit :limit offset :offset"
+_COMMONEST_FIRST = " order by asked desc, id desc limit :limit offset :offset"
 _ORDER = " order by state, id limit :limit offset :offset"
 _MEMBERS = "select * from questions where group_id = :group" + _ORDER
 _MEMBERS_IN_STATE = "select * from questions where group_id = :group and state = :state" + _ORDER
 _KNOWN_BY = (
-    "select id, group_id, (select count(*) from representatives as other"
+    "select id, group_id, (select article is not null from groups where id = group_id),"
+    " (select count(*) from representatives as other"
     " where other.group_id = representatives.group_id) from representatives"
     " where id in (select value from json_each(?))"
 )
@@ -70,6 +71,15 @@ class Representative:
     text: str
 
 
+@dataclass(frozen=True)
+class Standing:
+    """A group, whether anything answers it, and by how many members it is known."""
+
+    group: int
+    answered: bool
+    known_by: int
+
+
 def listed(
     db: Database,
     *,
@@ -78,7 +88,7 @@ def listed(
     limit: int = 100,
     offset: int = 0,
 ) -> tuple[Group, ...]:
-    """Groups with questions in a state (None: any), the commonest first.
+    """Groups with questions in a state (None: any), the commonest first, then the newest.
 
     ``answered`` picks those with questions that a strong match answers, or that nothing answers.
     """
@@ -149,9 +159,10 @@ def split_off(db: Database, question: int) -> int:
         old = found.group
         if old is not None and get(db, old).questions == 1:
             return old
-        new = _new_group(db, found.text, found.article, found.asked_at or found.logged_at)
+        at = found.asked_at or found.logged_at
+        new = begin(db, text=found.text, article=found.article, at=at)
         db.execute("update questions set group_id = ? where id = ?", [new, question])
-        db.execute("update groups set named_by = ? where id = ?", [question, new])
+        name_by(db, new, question)
         if found.forgotten:
             name_anew(db, new)
         else:
@@ -181,19 +192,43 @@ def assign(
     """
     with writing(db):
         if group is None:
-            group = _new_group(db, text, article, at)
-            db.execute("update groups set named_by = ? where id = ?", [question, group])
+            group = begin(db, text=text, article=article, at=at)
+            name_by(db, group, question)
+        elif article is not None:
+            answer(db, group, article)
         db.execute("update questions set group_id = ? where id = ?", [group, question])
-        if article is not None:
-            db.execute(
-                "update groups set article = ? where id = ? and article is null", [article, group]
-            )
         if shape is not None:
-            db.execute(
-                "insert into representatives (group_id, question, shape) values (?, ?, ?)",
-                [group, question, shape],
-            )
+            represent(db, group, question, shape)
     return group
+
+
+def begin(db: Database, *, text: str, article: str | None, at: str) -> int:
+    """A new group with no question yet, named by the words of its first."""
+    row = db.execute(
+        "insert into groups (name, article, first_at, last_at, counted, asked, waiting,"
+        " waiting_strong, waiting_none) values (?, ?, ?, ?, 0, 0, 0, 0, 0) returning id",
+        [name_from(text), article, at, at],
+    ).fetchone()
+    return int(row[0])
+
+
+def name_by(db: Database, group: int, question: int) -> None:
+    """Note whose words are a group's name."""
+    db.execute("update groups set named_by = ? where id = ?", [question, group])
+
+
+def answer(db: Database, group: int, article: str) -> None:
+    """Note what answers a group, if nothing did so far."""
+    db.execute("update groups set article = ? where id = ? and article is null", [article, group])
+
+
+def represent(db: Database, group: int, question: int, shape: bytes) -> int:
+    """Have a group be known by this member too; the number of that."""
+    row = db.execute(
+        "insert into representatives (group_id, question, shape) values (?, ?, ?) returning id",
+        [group, question, shape],
+    ).fetchone()
+    return int(row[0])
 
 
 def representatives(db: Database, *, after: int = 0) -> Iterator[Representative]:
@@ -216,11 +251,12 @@ def last_representative(db: Database) -> int:
         return int(db.execute(sql).fetchone()[0])
 
 
-def known_by(db: Database, numbers: Iterable[int]) -> dict[int, tuple[int, int]]:
-    """For each of these representatives that still stands: its group, and how many that has."""
+def known_by(db: Database, numbers: Iterable[int]) -> dict[int, Standing]:
+    """For each of these representatives that still stands, how its group stands."""
     wanted = json.dumps(list(numbers))
     with told_plainly("The database"):
-        return {row[0]: (row[1], row[2]) for row in db.execute(_KNOWN_BY, [wanted])}
+        rows = db.execute(_KNOWN_BY, [wanted])
+        return {row[0]: Standing(row[1], bool(row[2]), row[3]) for row in rows}
 
 
 def ungrouped(db: Database, *, limit: int = 500) -> tuple[Question, ...]:
@@ -228,15 +264,6 @@ def ungrouped(db: Database, *, limit: int = 500) -> tuple[Question, ...]:
     sql = "select * from questions where group_id is null and text <> ? order by state, id limit ?"
     with told_plainly("The database"):
         return tuple(questions.from_row(row) for row in db.query(sql, [FORGOTTEN, limit]))
-
-
-def _new_group(db: Database, text: str, article: str | None, at: str) -> int:
-    row = db.execute(
-        "insert into groups (name, article, first_at, last_at, counted, asked, waiting,"
-        " waiting_strong, waiting_none) values (?, ?, ?, ?, 0, 0, 0, 0, 0) returning id",
-        [name_from(text), article, at, at],
-    ).fetchone()
-    return int(row[0])
 
 
 def _after_leaving(db: Database, group: int, question: int) -> None:

@@ -93,11 +93,16 @@ def log(
 
 
 def log_new(
-    db: Database, question: NewQuestion, judgement: Judgement, *, now: datetime.datetime
+    db: Database,
+    question: NewQuestion,
+    judgement: Judgement,
+    *,
+    now: datetime.datetime,
+    group: int | None = None,
 ) -> int | None:
     """The id of the question if it was not known; one that was is left alone."""
     with told_plainly("The database"):
-        return _insert(db, question, judgement, fingerprint(question), now)
+        return _insert(db, question, judgement, fingerprint(question), now, group)
 
 
 def known(db: Database, fingerprints: Iterable[str]) -> frozenset[str]:
@@ -209,6 +214,7 @@ def _insert(
     judgement: Judgement,
     key: str,
     now: datetime.datetime,
+    group: int | None = None,
 ) -> int | None:
     row = {
         "place": question.place,
@@ -223,6 +229,7 @@ def _insert(
         "verdict": judgement.verdict,
         "article": judgement.article,
         "urgent": int(judgement.urgent),
+        "group_id": group,
     }
     found = db.execute(_insert_sql(tuple(row)), row).fetchone()
     return int(found[0]) if found else None
