@@ -150,7 +150,7 @@ def latencies(db: database.Database, grouper: Grouper, fresh: Sequence[str]) -> 
         ),
         "one group": spread(lambda turn: groups.get(db, biggest), 40),
         "count the groups that wait": spread(lambda _: groups.counted(db), 20),
-        "newest questions": spread(lambda turn: log.listed(db, state="open", limit=50), 20),
+        "newest questions": spread(lambda turn: log.listed(db, state="open", limit=50), 5),
         "count by state": spread(lambda _: log.counts(db), 20),
     }
 

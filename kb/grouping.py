@@ -106,6 +106,7 @@ class Grouper:
 
     def catch_up(self, db: Database, *, most: int | None = None) -> int:
         """Give groups to questions logged without; how many there were."""
+        self.refresh(db)
         done = 0
         while most is None or done < most:
             waiting = groups.ungrouped(db, limit=min(500, (most or 500) - done))

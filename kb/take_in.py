@@ -23,7 +23,7 @@ FIELDS = ("text", "asked_by", "link", "asked_at")
 LARGEST_FILE = 200_000_000
 LARGEST_LETTER = 4_000_000
 LONGEST_LINE = 1_000_000
-_BLOCK = 1 << 20
+_BLOCK = 1 << 17
 _OBJECTS_LOOKED_AT = 50
 _ENDINGS = {
     ".csv": "csv",

@@ -5,6 +5,7 @@ import logging
 import shutil
 import sys
 import tempfile
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import partial
@@ -14,6 +15,7 @@ from pathlib import Path
 
 import click
 import waitress
+from flask import Flask
 from sqlite_utils import Database
 
 from kb import cli as kb_cli
@@ -89,6 +91,7 @@ def serve(data: Path | None, content: Path | None, host: str, port: int, is_demo
         try:
             if is_demo:
                 demo.fill(database, app)
+            _group_in_background(app, Path(folder) / FILE_NAME)
             _announce(database, settings)
         finally:
             database.close()
@@ -199,6 +202,22 @@ def _folder_for(data: Path | None, own: Path | None, is_demo: bool) -> Iterator[
         return
     with tempfile.TemporaryDirectory(prefix="standpipe-demo-") as folder:
         yield Path(folder)
+
+
+def _group_in_background(app: Flask, path: Path) -> None:
+    """Read the groups of the log while the site already answers, and group what has none yet."""
+
+    def work() -> None:
+        try:
+            database = open_database(path)
+            try:
+                app.extensions["grouper"].catch_up(database)
+            finally:
+                database.close()
+        except KbError as error:
+            app.logger.error("questions not grouped: %s", error)
+
+    threading.Thread(target=work, name="grouping", daemon=True).start()
 
 
 def _announce(database: Database, settings: config.Settings) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from .postings import Postings
-from .shapes import NEARLY_THE_SAME, Shape, agreement, likeness, shape
+from .shapes import NEARLY_THE_SAME, Shape, agreement, enough, likeness, shape
 
 ALIKE = 0.68  # two different questions in one group get one reply: better apart than wrong
 EVIDENCE = 0.05  # what the same answer speaks for two questions, and another answer against them
@@ -60,10 +60,15 @@ class Likeness:
         number = self._number(article)
         least = ALIKE - EVIDENCE
         found = []
-        for row, reach in self._postings.candidates(asked, least, max(most, _COMPARED)):
-            if reach * agreement(asked.facts, self._postings.facts(row)) < least - 1e-6:
+        rows, exact = self._postings.candidates(asked, least, max(most, _COMPARED))
+        for row, reach in rows:
+            words = reach * agreement(asked.facts, self._postings.facts(row))
+            if words < least - 1e-6:
                 continue
-            words = likeness(asked, self._postings.shape(row))
+            if exact:
+                words = enough(words, asked.words, self._postings.words(row))
+            else:
+                words = likeness(asked, self._postings.shape(row))
             value = with_evidence(words, number, self._postings.mark(row))
             if value >= ALIKE:
                 how = SAME_WORDS if words >= NEARLY_THE_SAME else SAME_QUESTION

@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 
 from .shapes import BITS, HEAD_BYTES, PAIR, SPREAD, WEIGHTS, Shape, pair
 
-_TAIL = 1024  # rows kept in plain lists before they are sorted into a segment
-_MERGED = 8  # so many neighbouring segments of one size become one
-_LARGEST = 1 << 16  # rows in a segment that is never merged again
+_TAIL = 256  # rows kept in plain lists before they are sorted into a segment
+_MUCH = 8  # a segment at least so many times as large as the next is left alone
+_LARGEST = 1 << 17  # rows in a segment that is never merged again
+_AT_ONCE = 1 << 16
 _READ = 30_000  # rows read for one question; a word that stands in more tells little
 
 Numbers = NDArray[Any]
@@ -27,12 +28,12 @@ class _Segment:
     starts: Numbers
     places: Numbers
 
-    def spans(self, wanted: Numbers) -> tuple[Numbers, Numbers]:
+    def spans(self, wanted: Numbers) -> tuple[list[int], list[int]]:
         """From where to where each wanted feature's rows stand in ``places``."""
-        at = np.minimum(np.searchsorted(self.features, wanted), len(self.features) - 1)
-        known = self.features[at] == wanted
+        at = np.searchsorted(self.features, wanted)
         starts = self.starts[at]
-        return starts, np.where(known, self.starts[at + 1], starts)
+        sizes = (self.starts[at + 1] - starts) * (self.features[at] == wanted)
+        return starts.tolist(), (starts + sizes).tolist()
 
 
 class _Column:
@@ -84,9 +85,7 @@ class Postings:
 
     def shape(self, row: int) -> Shape:
         """The shape of a row."""
-        return Shape(
-            tuple(self._slice(self._words, self._word_ends, row).tolist()), self.facts(row)
-        )
+        return Shape(self.words(row), self.facts(row))
 
     def add(self, key: int, found: Shape, mark: int) -> None:
         """Append one row."""
@@ -106,8 +105,8 @@ class Postings:
         if self._sorted < self._keys.size:
             self._sort_in(self._sorted, self._keys.size)
             self._tail.clear()
-        for start in range(0, len(keys), _LARGEST):
-            part = slice(start, start + _LARGEST)
+        for start in range(0, len(keys), _AT_ONCE):
+            part = slice(start, start + _AT_ONCE)
             first = self._keys.size
             words, facts, counts = _unpacked(packed[part])
             self._append(keys[part], marks[part], words, facts, *counts)
@@ -117,17 +116,26 @@ class Postings:
         """Drop the rows of a key."""
         self._dead.update(np.flatnonzero(self._keys.values == key).tolist())
 
+    def words(self, row: int) -> tuple[int, ...]:
+        """The words of a row."""
+        return tuple(self._slice(self._words, self._word_ends, row).tolist())
+
     def facts(self, row: int) -> tuple[int, ...]:
         """The facts of a row."""
         return tuple(self._slice(self._facts, self._fact_ends, row).tolist())
 
-    def candidates(self, asked: Shape, least: float, most: int) -> list[tuple[int, float]]:
-        """Rows that may be at least so like the shape by their words, and how like at most."""
+    def candidates(
+        self, asked: Shape, least: float, most: int
+    ) -> tuple[list[tuple[int, float]], bool]:
+        """Rows that may be at least so like the shape by their words, and how like; best first.
+
+        The flag tells whether that is exact; if not, they are so like at most.
+        """
         squares = {name: weight * weight for name, weight in asked.weights.items()}
         squares.setdefault(asked.whole, 0.0)
         places, shared, unread = self._read(squares)
         if not len(places):
-            return []
+            return [], True
         order = np.argsort(places, kind="stable")
         places = places[order]
         first = np.flatnonzero(np.concatenate(([True], places[1:] != places[:-1])))
@@ -135,12 +143,13 @@ class Postings:
         whole = self._lengths.room[rows] * asked.length
         chosen = np.flatnonzero(sums + unread >= (least - 1e-6) * whole)
         if not len(chosen):
-            return []
+            return [], True
         reach = np.ones(len(rows))
         np.divide(sums + unread, whole, out=reach, where=whole > 0)
         best = chosen[np.argsort(-reach[chosen], kind="stable")]
         found = zip(rows[best].tolist(), reach[best].tolist(), strict=True)
-        return list(islice((pair for pair in found if pair[0] not in self._dead), most))
+        alive = (pair for pair in found if pair[0] not in self._dead)
+        return list(islice(alive, most)), not unread
 
     def _read(self, squares: dict[int, float]) -> tuple[Numbers, Numbers, float]:
         """The rows that hold a wanted feature, each with its share, and what was left unread.
@@ -150,28 +159,29 @@ class Postings:
         wanted = np.fromiter(squares, dtype=np.uint32, count=len(squares))
         spans = [(segment.places, *segment.spans(wanted)) for segment in self._segments]
         tails = [self._tail.get(name, ()) for name in squares]
-        sizes = np.fromiter(map(len, tails), dtype=np.int64, count=len(tails))
-        for _, starts, ends in spans:
-            sizes += ends - starts
-        order = np.argsort(sizes, kind="stable")
-        read = order[np.cumsum(sizes[order]) <= _READ]
-        values = np.fromiter(squares.values(), dtype=np.float64, count=len(squares))
-        found, shares = [], []
-        for places, starts, ends in spans:
-            counts = (ends - starts)[read]
-            total = int(counts.sum())
-            if total:
-                before = np.cumsum(counts) - counts
-                found.append(places[np.repeat(starts[read] - before, counts) + np.arange(total)])
-                shares.append(np.repeat(values[read], counts))
-        kept = [(row, values[place]) for place in read.tolist() for row in tails[place]]
-        found.append(np.array([row for row, _ in kept], dtype=np.int32))
-        shares.append(np.array([value for _, value in kept]))
-        return (
-            np.concatenate(found),
-            np.concatenate(shares),
-            float(values.sum() - values[read].sum()),
-        )
+        sizes = [
+            len(tail) + sum(ends[place] - starts[place] for _, starts, ends in spans)
+            for place, tail in enumerate(tails)
+        ]
+        values = list(squares.values())
+        found: list[Any] = []
+        shares: list[tuple[float, int]] = []
+        total, unread = 0, 0.0
+        for place in sorted(range(len(sizes)), key=sizes.__getitem__):
+            if total + sizes[place] > _READ:
+                unread += values[place]
+                continue
+            total += sizes[place]
+            for places, starts, ends in spans:
+                if ends[place] > starts[place]:
+                    found.append(places[starts[place] : ends[place]])
+            if tails[place]:
+                found.append(np.array(tails[place], dtype=np.int32))
+            shares.append((values[place], sizes[place]))
+        if not found:
+            return np.array([], dtype=np.int32), np.array([]), unread
+        shared = np.repeat([share for share, _ in shares], [count for _, count in shares])
+        return np.concatenate(found), shared, unread
 
     def _append(
         self,
@@ -231,21 +241,17 @@ class Postings:
         )
 
     def _merge(self) -> None:
-        while True:
-            size = self._segments[-1].rows
-            alike = 0
-            for segment in reversed(self._segments):
-                if segment.rows != size:
-                    break
-                alike += 1
-            if alike < _MERGED or size * _MERGED > _LARGEST:
+        """Keep the segments few: each much larger than the next, or as large as any may be."""
+        while len(self._segments) > 1:
+            before, last = self._segments[-2:]
+            rows = before.rows + last.rows
+            if before.rows >= _MUCH * last.rows or rows > _LARGEST:
                 return
-            parts = self._segments[-alike:]
-            places = np.concatenate([part.places for part in parts])
+            places = np.concatenate((before.places, last.places))
             features = np.concatenate(
-                [np.repeat(part.features, np.diff(part.starts)) for part in parts]
+                [np.repeat(one.features[:-1], np.diff(one.starts[:-1])) for one in (before, last)]
             )
-            self._segments[-alike:] = [_segment(places, features, size * alike)]
+            self._segments[-2:] = [_segment(places, features, rows)]
 
     @staticmethod
     def _begin(ends: _Column, row: int) -> int:
@@ -258,8 +264,9 @@ class Postings:
 def _segment(places: Numbers, features: Numbers, rows: int) -> _Segment:
     order = np.argsort(features, kind="stable")
     names, starts = np.unique(features[order], return_index=True)
-    ends = np.append(starts, len(features)).astype(np.int32)
-    return _Segment(rows, names, ends, places[order].astype(np.int32))
+    ends = np.append(starts, (len(features), len(features))).astype(np.int32)
+    after_all = np.array([BITS], dtype=np.uint32)  # where what is above all others is looked for
+    return _Segment(rows, np.concatenate((names, after_all)), ends, places[order].astype(np.int32))
 
 
 def _wholes(rows: Numbers, words: Numbers, count: int) -> Numbers:

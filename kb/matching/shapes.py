@@ -107,10 +107,16 @@ def likeness(first: Shape, second: Shape) -> float:
     if not fair:
         return 0.0
     other = second.weights
-    common = [weight for name, weight in first.weights.items() if name in other]
-    found = fair * sum(weight * weight for weight in common) / (first.length * second.length)
-    enough = len(common) > 1 and max(common) >= WEIGHTS[PLAIN]
-    return found if enough or found >= NEARLY_THE_SAME else 0.0
+    shared = [weight * weight for name, weight in first.weights.items() if name in other]
+    return enough(fair * sum(shared) / (first.length * second.length), first.words, second.words)
+
+
+def enough(value: float, first: Sequence[int], second: Sequence[int]) -> float:
+    """The likeness, or 0 if hardly more than one word, or none that tells, stands in both."""
+    if value >= NEARLY_THE_SAME:
+        return value
+    classes = [word & 3 for word in set(first).intersection(second) if word & 3]
+    return value if len(classes) > 1 and max(classes) >= PLAIN else 0.0
 
 
 def agreement(first: tuple[int, ...], second: tuple[int, ...]) -> float:

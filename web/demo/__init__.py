@@ -8,6 +8,7 @@ from sqlite_utils import Database
 
 from kb.answers import Answerer
 from kb.fields import Fields, Problems, read_table
+from kb.grouping import Grouper
 from kb.store import questions as log
 from kb.store import replies
 from kb.store.questions import NewQuestion
@@ -23,13 +24,20 @@ def fill(database: Database, app: Flask) -> int:
     table.finish()
     now = datetime.datetime.now(datetime.UTC)
     answerer: Answerer = app.extensions["content"].answerer
+    grouper: Grouper = app.extensions["grouper"]
     for entry in entries:
-        _log(database, answerer, entry, now)
+        _log(database, answerer, grouper, entry, now)
     problems.raise_any()
     return len(entries)
 
 
-def _log(database: Database, answerer: Answerer, entry: Fields, now: datetime.datetime) -> None:
+def _log(
+    database: Database,
+    answerer: Answerer,
+    grouper: Grouper,
+    entry: Fields,
+    now: datetime.datetime,
+) -> None:
     days = entry.number("days_ago") or 0.0
     asked_at = now - datetime.timedelta(days=days)
     text = entry.text("text")
@@ -40,7 +48,7 @@ def _log(database: Database, answerer: Answerer, entry: Fields, now: datetime.da
         entry.text("link", "") or None,
         asked_at,
     )
-    number, _ = log.log(database, question, answerer.answer(text).judgement, now=asked_at)
+    number, _ = grouper.log(database, question, answerer.answer(text).judgement, now=asked_at)
     reply = entry.text("reply", "")
     if reply:
         article = entry.text("article", "") or None
