@@ -8,8 +8,8 @@ from flask.typing import ResponseReturnValue
 
 from kb.answers import LONGEST_QUESTION, Answer, Answerer
 from kb.errors import InputErrors, InputProblem, StoreError
-from kb.matching.beginnings import Lead, merged
 from kb.grouping import Grouper
+from kb.matching.beginnings import Lead, merged
 from kb.store import questions as log
 from kb.store.questions import LONGEST_FIELD, NewQuestion
 from web.config import SITE_PLACE
