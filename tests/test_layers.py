@@ -29,6 +29,7 @@ ALLOWED = {
     "kb.matching": (("kb.matching", "kb.fields", "kb.errors"), ("numpy", "rapidfuzz")),
     "kb.readings": (("kb.readings", "kb.units", "kb.errors"), STDLIB_ONLY),
     "kb.store": (("kb.store", "kb.errors"), ("sqlite_utils",)),
+    "kb.book": (("kb.book", "kb.science", "kb.units", "kb.errors"), ("numpy",)),
     "kb.take_in": (("kb.store", "kb.errors"), STDLIB_ONLY),
     "kb.grouping": (("kb.errors", "kb.matching", "kb.store"), ("sqlite_utils",)),
     "kb.intake": (
