@@ -2,10 +2,10 @@
 
 Each member takes the carbon dioxide level, its wandering, the noise of the pH kit, the drift of
 the load and the rate at which slow bases dissolve as given; the bank lays a grid over these, and
-the weight of a member is its share of the likelihood (Magill 1965: multiple models). Within
-a member, alkalinity is a mass balance that is linear in all it estimates, and pH is taken as straight
-about the present state (Jazwinski 1970). A reading may be false: each counts by the probability that
-it is not, as in probabilistic data association (Bar-Shalom & Fortmann 1988).
+the weight of a member is its share of the likelihood (Magill 1965: multiple models). Within a
+member, alkalinity is a mass balance that is linear in all it estimates, and pH is taken as
+straight about the present state (Jazwinski 1970). A reading may be false: each counts by the
+probability that it is not, as in probabilistic data association (Bar-Shalom & Fortmann 1988).
 
 The state: alkalinity (mg/L), the wandering of ln carbon dioxide, alkalinity used a gram of feed,
 alkalinity used a day besides, two parts of a daily swing, the bias of the alkalinity kit,
@@ -55,6 +55,7 @@ UNEVEN_LEAST = 0.3  # mg/L
 KIT_LEAST, KIT_SHARE = 3.0, 0.05  # mg/L and share, besides the drop
 BIAS_OF_STEP = 0.3
 FALSE_READING, FALSE_PH, FALSE_ALKALINITY = 0.03, 0.7, 60.0
+SOUR_MG_L = 1.0  # common practice: nitrification slackens where next to no buffer is left
 GAS_DAYS = 0.1  # carbon dioxide is back a few hours after a dose
 UNSURE_GAS = 0.4
 PRUNE_EVERY, PRUNE_BELOW = 40, 14.0
@@ -199,7 +200,8 @@ def _forward(
         return
     per_feed = walk.feed_g[number] * 1000 / system.volume_l
     pull = np.zeros((len(bank.level), bank.mean.shape[1]))
-    pull[:, PER_FEED] = -per_feed
+    buffer = bank.mean[:, ALKALINITY]
+    pull[:, PER_FEED] = -per_feed * buffer / (buffer + SOUR_MG_L)
     pull[:, REST] = -days
     pull[:, FIRST_SHARE:] = walk.slow[number][bank.rate]
     mean, spread = bank.mean, bank.spread
@@ -267,19 +269,12 @@ def co2_of(mean: Array, level: Array, angle: float) -> Array:
 def _read_ph(bank: _Bank, walk: Course, tick: Tick) -> Innovation:
     gas = co2_of(bank.mean, bank.level, tick.angle) + bank.dosed
     expected: Ph = ph_of(bank.mean[:, ALKALINITY], gas, gas_at(tick.temp_c))
-    parts = bank.spread[:, :, WANDER] + (
-        bank.spread[:, :, SWING_COS] * cos(tick.angle)
-        + bank.spread[:, :, SWING_SIN] * sin(tick.angle)
-    )
-    moved = (
-        bank.spread[:, :, ALKALINITY] * expected.by_alkalinity[:, None]
-        + parts * expected.by_co2[:, None]
-    )
-    of_gas = (
-        moved[:, WANDER]
-        + moved[:, SWING_COS] * cos(tick.angle)
-        + moved[:, SWING_SIN] * sin(tick.angle)
-    )
+    across, along = cos(tick.angle), sin(tick.angle)
+    spread = bank.spread
+    swing = spread[:, :, SWING_COS] * across + spread[:, :, SWING_SIN] * along
+    by_gas = (spread[:, :, WANDER] + swing) * expected.by_co2[:, None]
+    moved = spread[:, :, ALKALINITY] * expected.by_alkalinity[:, None] + by_gas
+    of_gas = moved[:, WANDER] + moved[:, SWING_COS] * across + moved[:, SWING_SIN] * along
     own = moved[:, ALKALINITY] * expected.by_alkalinity + of_gas * expected.by_co2
     unsure = (UNSURE_GAS * bank.dosed / LN10) ** 2
     noise = bank.noise**2 + walk.ph_step**2 / 12 + unsure

@@ -17,7 +17,7 @@ from kb.science.acids import constants
 from kb.science.carbonate import CACO3_MG_PER_EQ, CO2_MG_PER_MOL
 
 Array = NDArray[np.float64]
-LEAST_ALKALINITY = 2.0  # mg/L: below it neither kit nor formula tells anything
+LEAST_ALKALINITY = 0.5  # mg/L: below it neither kit nor formula tells anything
 LN10 = log(10.0)
 ROUNDS = 3
 
