@@ -42,10 +42,10 @@ for seed in range(first,first+n):
         cov.setdefault(key,[]).append((a.low<=tt<=a.high,b.low<=tt<=b.high,(a.high-a.low)/max(abs(tt),1e-9),(a.value-tt),(tt-a.value)/max(1e-9,(a.high-a.low)/3.29)))
         if len(sys.argv)>3: print(seed,name,round(true,2),a.as_text())
     reads={q:[(e.at,e.value) for e in sim.book.entries if isinstance(e,Reading) and e.quantity==q] for q in("ph","alkalinity")}
-    for mode,planned,true,read in(("undosed",(),sim.truth.undosed,sim.truth.read_undosed),("usual",sim.truth.planned,sim.truth.as_usual,sim.truth.read_as_usual)):
+    for mode,planned,true,read in(("undosed",False,sim.truth.undosed,sim.truth.read_undosed),("usual",True,sim.truth.as_usual,sim.truth.read_as_usual)):
         f90=_ahead(sim.book,dr,sim.now,_temperature(sim.book,sim.now),.9); f50=_ahead(sim.book,dr,sim.now,_temperature(sim.book,sim.now),.5)
         for days in(1,3,7):
-            for i,(p,p5) in enumerate(zip(f90(float(days),planned),f50(float(days),planned))):
+            for i,(p,p5) in enumerate(zip(f90(float(days),(),planned),f50(float(days),(),planned))):
                 q=p.quantity
                 if len(reads[q])<3: continue
                 last=reads[q][-1][1]

@@ -28,6 +28,7 @@ QUICK = ("calcium-hydroxide", "potassium-hydroxide", "potassium-bicarbonate",
          "potassium-carbonate", "sodium-bicarbonate")  # fmt: skip
 SLOW = ("calcium-carbonate", "dolomite")
 SOUR_PH = 5.8  # nitrification is at half its rate; common practice
+MOST_LOAD = 12.0  # mg/L a day: more than that, and spoons of base no longer keep up
 LOW_BUFFER = 25.0  # mg/L: keepers dose when they read less
 READING_HOURS = (7, 13, 19)
 
@@ -99,7 +100,6 @@ class Truth:
     as_usual: dict[int, tuple[float, float]]
     read_undosed: dict[int, tuple[float, float]]
     read_as_usual: dict[int, tuple[float, float]]
-    planned: tuple[Dose, ...]
 
 
 @dataclass(frozen=True)
@@ -126,13 +126,15 @@ def some_nature(seed: int) -> Nature:
         for base in bases
     )
     step = chance.choice((0.2, 0.2, 0.1, 0.01))
+    protein, net_share = chance.uniform(28, 45), min(1.0, max(0.1, chance.gauss(0.45, 0.22)))
+    most = MOST_LOAD / (net_share * protein / 100 * FULL_G_PER_G) * volume / 1000
     return Nature(
         volume_l=volume,
-        protein_percent=chance.uniform(28, 45),
+        protein_percent=protein,
         temp_c=chance.uniform(18, 28),
-        feed_g=volume / 1000 * exp(chance.uniform(log(20), log(120))),
+        feed_g=min(most, volume / 1000 * exp(chance.uniform(log(20), log(120)))),
         feed_growth=chance.gauss(0.003, 0.002),
-        net_share=min(1.0, max(0.1, chance.gauss(0.45, 0.22))),
+        net_share=net_share,
         rest_share=chance.gauss(0.0, 0.06),
         share_drift=0.01,
         uneven=0.15,
@@ -182,8 +184,8 @@ class Keeper:
         self.tank.stores = [nature.feed_g / 3, nature.feed_g / 3]
         self.entries: list[Entry] = []
         self.hour = 0
-        self.planned: list[Dose] = []
         self.turn = 0
+        self.fed: list[float] = []
 
     @property
     def at(self) -> datetime:
@@ -230,8 +232,9 @@ class Keeper:
         if self.chance.random() < 0.03:
             grams = 0.0
         self.tank.stores[0] += grams
+        self.fed.append(grams)
         if self.nature.writes_feed and not away:
-            self.entries.append(Feed(self.at, round(grams)))
+            self.entries.append(Feed(self.at, float(f"{grams:.2g}")))
 
     def _pour(self, number: int) -> None:
         nature, tank = self.nature, self.tank
@@ -353,11 +356,13 @@ def _system(nature: Nature) -> System:
 def _truth(keeper: Keeper) -> Truth:
     nature = keeper.nature
     load = keeper.load_g_day()
+    recent = sum(keeper.fed[-14:]) / len(keeper.fed[-14:])
+    load += keeper.tank.share * keeper.full * (recent - keeper.usual_feed())
     undosed, read_undosed, floor = _branch(keeper, dosing=False, days=90)
     usual, read_usual, _ = _branch(keeper, dosing=True, days=7)
     return Truth(
         load_g_day=load,
-        load_per_100_g=load / keeper.usual_feed() * 100,
+        load_per_100_g=load / recent * 100,
         kept=dict(zip(nature.bases, nature.kept, strict=True)),
         alkalinity=keeper.tank.alkalinity,
         ph=keeper.ph() + nature.ph_bias,
@@ -366,7 +371,6 @@ def _truth(keeper: Keeper) -> Truth:
         as_usual=usual,
         read_undosed=read_undosed,
         read_as_usual=read_usual,
-        planned=tuple(keeper.planned),
     )
 
 
@@ -383,15 +387,12 @@ def _branch(keeper: Keeper, *, dosing: bool, days: int) -> tuple[Days, Days, flo
     read: Days = {}
     over = [_over(keeper)]
     for day in range(1, days + 1):
-        keeper.day(dosing=dosing, missed=None if dosing else day > 7)
+        keeper.day(dosing=dosing, missed=None if dosing else False)
         true[day] = keeper.ph() + keeper.nature.ph_bias, keeper.tank.alkalinity
         read[day] = keeper.kit_ph(), keeper.kit_alkalinity()
         over.append(_over(keeper))
         if not dosing and day >= 7 and over[-1] <= 0:
             break
-    if dosing:
-        new = keeper.entries[len(entries) :]
-        keeper.planned = [entry for entry in new if isinstance(entry, Dose)]
     keeper.tank, keeper.chance, keeper.hour = saved, chance, hour
     keeper.entries, keeper.turn = entries, turn
     return true, read, _crossing(over)

@@ -47,6 +47,7 @@ SWING = 0.15
 USUAL_ALKALINITY, ALKALINITY_SPREAD = 60.0, 0.9
 NET_SHARE, NET_SPREAD = 0.45, 0.33  # of full nitrification; common practice, 20 to 60 %
 REST_SPREAD = 0.12  # of full nitrification at the usual feed
+UNFED_DRIFT = 12.0  # mg/L a day
 UNFED_USE, UNFED_SPREAD = 3.0, 4.0  # mg/L a day where no feed is written down
 QUICK_SHARE, QUICK_SPREAD = 0.93, 0.12
 SLOW_SHARE, SLOW_SPREAD = 0.75, 0.25
@@ -221,6 +222,8 @@ def _forward(
     spread[:, :, WANDER] *= kept
     spread[:, WANDER, WANDER] += bank.wander**2 * (1 - kept**2)
     spread[:, PER_FEED, PER_FEED] += (bank.drift * full) ** 2 * days
+    if not walk.feed_known:
+        spread[:, REST, REST] += (bank.drift * UNFED_DRIFT) ** 2 * days
     bank.dosed *= np.exp(-days / GAS_DAYS)
 
 

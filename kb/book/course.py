@@ -21,6 +21,7 @@ DAY_S = 86_400.0
 SLOW_PER_DAY = (0.12, 0.35)  # common practice: chalk and dolomite dissolve over days to weeks
 NEAREST_DAYS = 7
 RECENT_DAYS = 14.0
+CHANGES_DAYS = 28.0
 UNSURE_FEED = 0.5  # of a day's feed that nobody wrote down
 UNSURE_SPOON = 0.1  # of a dose: spoons and scales
 UNKNOWN_TOP_UP, UNKNOWN_SPREAD = 80.0, 60.0  # mg/L; common practice, most mains water
@@ -68,6 +69,8 @@ class Course:
     feed_days: int
     usual_feed_g: float
     top_up_mg_l_day: float
+    changed_a_day: float
+    changed_mg_l: float
     top_up_unknown: bool
     ph_step: float
     alkalinity_step: float
@@ -95,6 +98,7 @@ def course(book: Book, now: datetime) -> Course | None:
     slow = _slow(book.system, doses, substances, start)
     gone = slow(days)
     top_up = [tick for tick in ticks if tick.kind == "added" and tick.day > end - RECENT_DAYS]
+    changes = [tick for tick in ticks if tick.kind == "changed" and tick.day > end - CHANGES_DAYS]
     return Course(
         start=start,
         ticks=tuple(ticks),
@@ -108,6 +112,8 @@ def course(book: Book, now: datetime) -> Course | None:
         feed_days=len({entry.at.date() for entry in entries if isinstance(entry, Feed)}),
         usual_feed_g=_recent(fed, end),
         top_up_mg_l_day=sum(tick.value for tick in top_up) / max(1.0, min(RECENT_DAYS, end)),
+        changed_a_day=sum(tick.value for tick in changes) / max(1.0, min(CHANGES_DAYS, end)),
+        changed_mg_l=changes[-1].other if changes else 0.0,
         top_up_unknown=any(tick.spread > 0 for tick in ticks),
         ph_step=kit_step([r.value for r in tested if r.quantity == "ph"], PH_STEPS),
         alkalinity_step=kit_step(

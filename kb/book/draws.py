@@ -3,35 +3,26 @@
 The draws use a fixed seed: the same book gives the same figures.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from kb.book.bank import (
     ALKALINITY,
-    BIAS,
     FIRST_SHARE,
-    KIT_LEAST,
-    KIT_SHARE,
     PER_FEED,
     REST,
-    UNEVEN,
-    UNEVEN_LEAST,
     WANDER,
     WANDER_DAYS,
     Posterior,
     co2_of,
 )
-from kb.book.chemistry import LEAST_ALKALINITY, Array, Gas, alkalinity_of, ph_of
+from kb.book.chemistry import LEAST_ALKALINITY, Array, Gas, ph_of
 from kb.book.course import SLOW_PER_DAY, Course
 from kb.book.model import System
 
 SEED = 5
 DRAWS = 4000
-LONGEST_DAYS = 365.0
-ROUNDS = 12
-SOUR_MG_L = 3.0  # common practice: nitrification slackens where next to no buffer is left
 
 
 @dataclass(frozen=True)
@@ -80,53 +71,6 @@ class Draws:
     def ph(self, angle: float, k: Gas) -> Array:
         """The pH now."""
         return ph_of(self.alkalinity, self.co2(angle), k).value
-
-    def days_to(self, floor_mg_l: Array) -> Array:
-        """The days until the alkalinity is down to a floor when nothing more is dosed."""
-        over = self.alkalinity - floor_mg_l
-        net = np.maximum(self.net_mg_l_day, 1e-6)
-        days = np.clip(over / net, 0.0, LONGEST_DAYS)
-        for _ in range(ROUNDS):
-            brought = self.slow_left * -np.expm1(-self.rate_per_day * days)
-            days = np.clip((over + brought) / net, 0.0, LONGEST_DAYS)
-        return days
-
-    def floor_alkalinity(self, angle: float, k: Gas) -> Array:
-        """The alkalinity at which pH or alkalinity is at its floor, whichever comes first."""
-        at_ph = alkalinity_of(self.system.floor_ph, self.co2(angle, WANDER_DAYS / 2), k)
-        return np.maximum(at_ph, self.system.floor_alkalinity)
-
-    def ahead(
-        self, days: float, angle: float, k: Gas, doses: Sequence[tuple[float, str, float]]
-    ) -> tuple[Array, Array]:
-        """What kits would read of pH and alkalinity; doses as (day from now, id, mg/L)."""
-        chance = np.random.default_rng(SEED + 1)
-        plain = chance.standard_normal((5, len(self.level)))
-        load = self.load_mg_l_day
-        per_feed = self.walk.usual_feed_g * 1000 / self.system.volume_l
-        drift = self.drift * per_feed * np.sqrt(days**3 / 3) * plain[0]
-        uneven = np.sqrt(((UNEVEN * load) ** 2 + UNEVEN_LEAST**2) * days) * plain[1]
-        slow = self.slow_left * -np.expm1(-self.rate_per_day * days)
-        given = self._given(days, doses)
-        used = self.net_mg_l_day * days + drift + uneven
-        left = self.alkalinity - used + slow + given
-        alkalinity = np.maximum(SOUR_MG_L * np.logaddexp(0.0, left / SOUR_MG_L), LEAST_ALKALINITY)
-        spread = self.wander * np.sqrt(1 - np.exp(-2 * days / WANDER_DAYS))
-        co2 = self.co2(angle, days) + spread * plain[2]
-        step = self.walk.ph_step**2 / 12
-        ph = ph_of(alkalinity, co2, k).value + np.sqrt(self.noise**2 + step) * plain[3]
-        kit = np.hypot(KIT_LEAST + KIT_SHARE * alkalinity, self.walk.alkalinity_step / 12**0.5)
-        read = alkalinity + self.state[:, BIAS] + kit * plain[4]
-        return ph, np.maximum(read, 0.0)
-
-    def _given(self, days: float, doses: Sequence[tuple[float, str, float]]) -> Array:
-        """The alkalinity that planned doses bring by then; what they do to the gas is over."""
-        total = np.zeros(len(self.level))
-        for day, substance, mg_l in doses:
-            if 0 <= day < days:
-                known = substance in self.walk.substances
-                total += mg_l * (self.share(substance) if known else 1.0)
-        return total
 
 
 def draw(system: System, walk: Course, belief: Posterior, count: int = DRAWS) -> Draws:

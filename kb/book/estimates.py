@@ -5,9 +5,10 @@ from statistics import median
 
 import numpy as np
 
+from kb.book.ahead import LONGEST_DAYS, days_to_floor
 from kb.book.chemistry import Array, Gas, ph_of
 from kb.book.course import label_mg_l
-from kb.book.draws import LONGEST_DAYS, Draws
+from kb.book.draws import Draws
 from kb.book.model import SUBSTANCES, Book, Dose, Estimate
 from kb.science.carbonate import CO2_MG_PER_MOL
 from kb.science.nitrification import CACO3_G_EQ
@@ -119,7 +120,7 @@ def _present(make: Maker) -> list[Estimate]:
 
 def _floor(make: Maker) -> Estimate:
     draws = make.draws
-    days = draws.days_to(draws.floor_alkalinity(make.angle, make.k))
+    days = days_to_floor(draws, angle=make.angle, k=make.k)
     system = draws.system
     more = f"; {LONGEST_DAYS:.0f} stands for a year or more" if days.max() >= LONGEST_DAYS else ""
     return make.one(

@@ -4,9 +4,10 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
+from kb.book.ahead import Coming, habit_of, kits_in
 from kb.book.bank import Posterior, run
 from kb.book.chemistry import gas_at
-from kb.book.course import Course, angle_of, course, dose_mg_l
+from kb.book.course import angle_of, course, dose_mg_l
 from kb.book.draws import Draws, draw
 from kb.book.estimates import estimates
 from kb.book.model import (
@@ -57,7 +58,7 @@ def _nothing(book: Book, now: datetime) -> Knowledge:
         comparison=(),
         residuals=(),
         advice=advise(book, None, now=now, temp_c=book.system.temp_c, enough=False),
-        ahead=lambda days, planned: (),
+        ahead=lambda days, planned, as_usual: (),
     )
 
 
@@ -88,19 +89,20 @@ def _residuals(belief: Posterior) -> tuple[Residual, ...]:
 def _ahead(book: Book, draws: Draws, now: datetime, temp_c: float, level: float) -> Ahead:
     """The function that tells what kits will read."""
     tail = (1 - level) / 2
+    habit = habit_of(book, draws.walk, now)
 
-    def ahead(days: float, planned: tuple[Entry, ...]) -> tuple[Forecast, ...]:
+    def ahead(days: float, planned: tuple[Entry, ...], as_usual: bool) -> tuple[Forecast, ...]:
         at = now + timedelta(days=days)
-        doses = [
-            (
-                (entry.at - now).total_seconds() / DAY_S,
-                entry.substance,
-                dose_mg_l(entry, book.system.volume_l),
-            )
+        doses = tuple(
+            Coming((entry.at - now).total_seconds() / DAY_S, entry.substance,
+                   dose_mg_l(entry, book.system.volume_l))
             for entry in planned
             if isinstance(entry, Dose)
-        ]
-        both = draws.ahead(days, angle_of(at), gas_at(temp_c), doses)
+        )  # fmt: skip
+        both = kits_in(
+            draws, days, angle=angle_of(at), k=gas_at(temp_c), doses=doses,
+            habit=habit if as_usual else None,
+        )  # fmt: skip
         found = []
         for quantity, values in zip(("ph", "alkalinity"), both, strict=True):
             low, middle, high = (float(x) for x in np.quantile(values, (tail, 0.5, 1 - tail)))

@@ -181,7 +181,7 @@ class Advice:
     cautions: tuple[str, ...] = ()
 
 
-Ahead = Callable[[float, tuple[Entry, ...]], tuple[Forecast, ...]]
+Ahead = Callable[[float, tuple[Entry, ...], bool], tuple[Forecast, ...]]
 
 
 @dataclass(frozen=True)
@@ -200,9 +200,14 @@ class Knowledge:
     advice: Advice
     ahead: Ahead = field(repr=False, compare=False)
 
-    def forecast(self, days: float, planned: tuple[Entry, ...] = ()) -> tuple[Forecast, ...]:
-        """PH and alkalinity in so many days, fed as usual and dosed with what is planned alone."""
-        return self.ahead(days, planned)
+    def forecast(
+        self, days: float, planned: tuple[Entry, ...] = (), *, as_usual: bool = False
+    ) -> tuple[Forecast, ...]:
+        """What the kits will read in so many days, fed and topped up as usual.
+
+        Dosed with what is planned alone, or ``as_usual``: as the book shows its keeper to do.
+        """
+        return self.ahead(days, planned, as_usual)
 
     def estimate(self, name: str) -> Estimate | None:
         """The estimate of that id, if there is one."""
