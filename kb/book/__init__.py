@@ -1,5 +1,6 @@
 """The water book of one system: what was measured and given, and what follows from it."""
 
+from kb.book.know import know
 from kb.book.model import (
     QUANTITIES,
     Advice,
@@ -34,4 +35,5 @@ __all__ = [
     "Residual",
     "System",
     "Water",
+    "know",
 ]

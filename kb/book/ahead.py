@@ -55,7 +55,7 @@ class Habit:
 
 @dataclass
 class Walking:
-    """The draws on their way: alkalinity, what is undissolved, wandering of gas, load a g of feed."""
+    """The draws on their way: alkalinity, what is undissolved, gas, load a gram of feed."""
 
     alkalinity: Array
     undissolved: Array

@@ -91,7 +91,8 @@ def _loads(make: Maker) -> list[Estimate]:
         full = draws.full_per_feed * 100
         found.append(
             make.one(
-                "load-per-feed", "Alkalinity used by 100 g of feed", grams / feed * 100, "g as CaCO₃",
+                "load-per-feed", "Alkalinity used by 100 g of feed",
+                grams / feed * 100, "g as CaCO₃",
                 f"Nitrifying all of its ammonia would use {show(full)} g "
                 f"({show(draws.system.protein_percent)} % protein).",
             )
@@ -146,7 +147,7 @@ def _effects(make: Maker, substance: str, doses: list[Dose]) -> list[Estimate]:
         make.one(
             f"effectiveness-{substance}", f"Share of its promise that {name} keeps",
             draws.share(substance) * 100, "%",
-            f"From {times}, against what counting atoms promises; 100 % at first guess not far off.",
+            f"From {times}, against what counting atoms promises.",
         ),
         make.one(
             f"alkalinity-per-gram-{substance}", f"Alkalinity by a gram of {name}", rise, "mg/L",

@@ -4,11 +4,14 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
+from kb.book.advice import advise
 from kb.book.ahead import Coming, habit_of, kits_in
 from kb.book.bank import Posterior, run
 from kb.book.chemistry import gas_at
+from kb.book.comparison import compare
 from kb.book.course import angle_of, course, dose_mg_l
 from kb.book.draws import Draws, draw
+from kb.book.enough import missing_things
 from kb.book.estimates import estimates
 from kb.book.model import (
     LEVEL,
@@ -35,7 +38,9 @@ def know(book: Book, *, now: datetime, level: float = LEVEL) -> Knowledge:
     temp_c = _temperature(book, now)
     angle, k = angle_of(now), gas_at(temp_c)
     found = tuple(estimates(book, draws, level=level, angle=angle, k=k))
-    enough, missing = missing_things(book, walk, draws, now)
+    enough, missing = missing_things(
+        book, walk, draws, belief.innovations[-1] if belief.innovations else None, now
+    )
     return Knowledge(
         now=now,
         enough=enough,
@@ -49,7 +54,7 @@ def know(book: Book, *, now: datetime, level: float = LEVEL) -> Knowledge:
 
 
 def _nothing(book: Book, now: datetime) -> Knowledge:
-    _, missing = missing_things(book, None, None, now)
+    _, missing = missing_things(book, None, None, None, now)
     return Knowledge(
         now=now,
         enough=False,

@@ -13,6 +13,9 @@ from kb.calculators.model import (
     refuse,
     show_plain,
 )
+from kb.science.ammonia import ACT_MG_L as ACT_MG_L
+from kb.science.ammonia import CAREFUL_MG_L as CAREFUL_MG_L
+from kb.science.ammonia import HARM_MG_L as HARM_MG_L
 from kb.science.ammonia import (
     epa_acute_mg_l,
     epa_chronic_mg_l,
@@ -31,9 +34,6 @@ from kb.units import (
     show,
 )
 
-CAREFUL_MG_L = 0.02  # common practice: a cautious line
-HARM_MG_L = 0.05  # ifas-fa16: gill damage
-ACT_MG_L = 1.0  # ksu-2021: total ammonia to act at
 SALTIEST_G_KG = 5.0
 KIT_STEP_MG_L = 0.25  # common practice: one colour of a common kit
 NITROGEN_SHARE = {each: nitrogen_from(mass=1, compound=each) for each in ("N", "NH3", "NH4")}

@@ -4,6 +4,9 @@ import math
 
 COLDEST_C = 0.0
 HOTTEST_C = 50.0
+CAREFUL_MG_L = 0.02  # un-ionised; common practice: a cautious line
+HARM_MG_L = 0.05  # un-ionised; ifas-fa16: gill damage
+ACT_MG_L = 1.0  # ksu-2021: total ammonia to act at
 
 
 def pka(*, temp_c: float) -> float:
