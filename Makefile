@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PORT ?= 8750
 
-.PHONY: demo test bench accuracy simulate pages screens logged lock clean
+.PHONY: demo test bench accuracy simulate pages screens logged book lock clean
 
 demo: $(VENV)/ready
 	$(BIN)/standpipe serve --demo --port $(PORT)
@@ -35,6 +35,9 @@ screens: $(VENV)/ready-dev
 
 logged: $(VENV)/ready-dev
 	$(BIN)/python bench/logged.py
+
+book: $(VENV)/ready-dev
+	$(BIN)/python -m bench.book
 
 $(BIN)/python:
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Standpipe needs Python 3.11 or newer.")'

@@ -13,6 +13,7 @@ import random
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 from math import cos, exp, log, pi
 
 from kb.book.model import Book, Dose, Entry, Feed, Reading, System, Water
@@ -312,7 +313,9 @@ class Keeper:
         before = tank.alkalinity
         tank.alkalinity = max(0.5, before - used)
         for number, left in enumerate(tank.undissolved):
-            speed = nature.dissolving_per_day / 24 * min(2.0, max(0.0, (8.2 - self._rough_ph()) / 1.5))
+            speed = (
+                nature.dissolving_per_day / 24 * min(2.0, max(0.0, (8.2 - self._rough_ph()) / 1.5))
+            )
             tank.undissolved[number] -= left * speed
             tank.alkalinity += left * speed
         light = 1 + nature.swing * cos(2 * pi * ((hour % 24) - 5) / 24)
@@ -405,7 +408,7 @@ def _over(keeper: Keeper) -> float:
 
 
 def _crossing(over: Sequence[float]) -> float:
-    for day, (before, after) in enumerate(zip(over, over[1:], strict=False)):
+    for day, (before, after) in enumerate(pairwise(over)):
         if before <= 0:
             return float(day)
         if after <= 0:

@@ -15,7 +15,7 @@ from kb.book.chemistry import Array, Gas, alkalinity_of, co2_at_once, gas_at, ph
 from kb.book.course import SLOW, angle_of, label_mg_l
 from kb.book.draws import Draws
 from kb.book.enough import STALE_PH, days_since
-from kb.book.estimates import NAMES, base_of, shares
+from kb.book.estimates import NAMES, base_of, lacking_mg_l, shares
 from kb.book.model import SUBSTANCES, Advice, Book, Dose, Reading
 from kb.science.ammonia import ACT_MG_L, CAREFUL_MG_L, HARM_MG_L, unionised_fraction
 from kb.units import show
@@ -26,8 +26,8 @@ NEAR = 0.05  # pH: closer than a kit can tell
 HIGH = 0.3
 OVER_FLOOR = 0.3
 AMMONIA_DAYS = 3
-RETEST = timedelta(days=1)
 HALVINGS = 30
+SHORT_DAYS = 0.6
 BURNS = {"calcium-hydroxide": "lime-burns", "potassium-hydroxide": "caustic-potash-burns"}
 BASE_CAUTIONS = (
     "base-in-small-steps", "powder-dust", "label-and-law", "calculation-not-promise",
@@ -77,7 +77,7 @@ def advise(
     ph = float(np.median(draws.ph(case.angle, case.k)))
     buffer = float(np.median(draws.alkalinity))
     lacking = _lacking(case)
-    if float(np.median(lacking)) <= 0:
+    if float(np.median(lacking)) <= 0 or _near(case, ph):
         return _hold(case, ph, buffer)
     return _dose(case, ph, lacking, enough=enough)
 
@@ -90,20 +90,22 @@ def _untested(book: Book, now: datetime) -> Dose | None:
     return doses[-1] if doses and tests and doses[-1].at >= tests[-1].at else None
 
 
+def _near(case: _Case, ph: float) -> bool:
+    """Is the pH as near its target as a kit can tell?"""
+    return case.book.system.target_ph is not None and ph > _target_ph(case) - NEAR
+
+
 def _target_ph(case: _Case) -> float:
     system = case.book.system
     return system.floor_ph + OVER_FLOOR if system.target_ph is None else system.target_ph
 
 
 def _lacking(case: _Case) -> Array:
-    """The alkalinity that is lacking for the target, mg/L."""
-    system, draws = case.book.system, case.draws
-    if system.target_ph is None and system.target_alkalinity is not None:
-        return system.target_alkalinity - draws.alkalinity
-    wanted = alkalinity_of(_target_ph(case) - NEAR, case.gas, case.k)
-    enough_for = np.where(wanted > draws.alkalinity, 1.0, 0.0)
-    full = alkalinity_of(_target_ph(case), case.gas, case.k)
-    return np.where(enough_for > 0, full, wanted) - draws.alkalinity
+    """The alkalinity that is lacking for the target, or for a little over the floor, mg/L."""
+    known = lacking_mg_l(case.draws, angle=case.angle, k=case.k)
+    if known is not None:
+        return known
+    return alkalinity_of(_target_ph(case), case.gas, case.k) - case.draws.alkalinity
 
 
 def _hold(case: _Case, ph: float, buffer: float) -> Advice:
@@ -153,8 +155,10 @@ def _dose(case: _Case, ph: float, lacking: Array, *, enough: bool) -> Advice:
         f"One step: {_rounded(grams)} g of {NAMES[case.base]}, stirred into a bucket of system "
         f"water and poured in slowly. pH should settle near {show(after, 1)}, from {show(ph, 1)}"
         f"{_how_slow(case.base)}; that much is used up in about {_days(lasts)}. Then test pH "
-        f"before anything else goes in, no sooner than tomorrow. {_of_ammonia(total, after_mg_l)}"
+        f"before anything else goes in, {_when(case.base)}. {_of_ammonia(total, after_mg_l)}"
     )
+    if lasts < SHORT_DAYS:
+        text += " So small a step means next to no buffer: expect to repeat it, testing each time."
     if not enough:
         text += " The book does not say enough yet, so the step is kept small."
     return Advice(
@@ -250,7 +254,13 @@ def _how_slow(base: str) -> str:
     return ", over days to weeks as it dissolves" if base in SLOW else ""
 
 
+def _when(base: str) -> str:
+    return "no sooner than tomorrow" if base in SLOW else "some hours later at the earliest"
+
+
 def _days(days: float) -> str:
+    if days < SHORT_DAYS:
+        return "some hours"
     if days < 1.5:
         return "a day"
     return f"{show(days, 0)} days" if days < 60 else "months"

@@ -6,7 +6,7 @@ from statistics import median
 import numpy as np
 
 from kb.book.ahead import LONGEST_DAYS, days_to_floor
-from kb.book.chemistry import Array, Gas, ph_of
+from kb.book.chemistry import Array, Gas, alkalinity_of, ph_of
 from kb.book.course import label_mg_l
 from kb.book.draws import Draws
 from kb.book.model import SUBSTANCES, Book, Dose, Estimate
@@ -169,15 +169,36 @@ def _effects(make: Maker, substance: str, doses: list[Dose]) -> list[Estimate]:
 
 
 def _holding(make: Maker, base: str) -> list[Estimate]:
-    """The daily dose that keeps things where they are."""
-    draws = make.draws
-    a_gram = label_mg_l(
-        SUBSTANCES[base], 1.0, draws.system.volume_l, draws.system.purity_percent
-    ) * shares(draws, base)
-    grams = np.maximum(draws.net_mg_l_day, 0.0) / a_gram
-    return [
+    """The daily dose that keeps things where they are, and what is lacking to the target."""
+    draws, system = make.draws, make.draws.system
+    a_gram = label_mg_l(SUBSTANCES[base], 1.0, system.volume_l, system.purity_percent) * shares(
+        draws, base
+    )
+    name = NAMES[base].capitalize()
+    found = [
         make.one(
-            "holding-dose", f"{NAMES[base].capitalize()} a day that holds it", grams, "g/day",
+            "holding-dose", f"{name} a day to hold pH where it is",
+            np.maximum(draws.net_mg_l_day, 0.0) / a_gram, "g/day",
             "What is used a day less what the top-up brings, at what a gram has done here.",
         )
     ]  # fmt: skip
+    lacking = lacking_mg_l(draws, angle=make.angle, k=make.k)
+    if lacking is not None and float(np.median(lacking)) > 0:
+        found.append(
+            make.one(
+                "target-dose", f"{name} that is lacking to the target",
+                np.maximum(lacking, 0.0) / a_gram, "g",
+                "In all, not in one go: a step at a time with a test after each.",
+            )
+        )  # fmt: skip
+    return found
+
+
+def lacking_mg_l(draws: Draws, *, angle: float, k: Gas) -> Array | None:
+    """The alkalinity that is lacking for the target that the system has; None without one."""
+    system = draws.system
+    if system.target_ph is not None:
+        return alkalinity_of(system.target_ph, draws.co2(angle), k) - draws.alkalinity
+    if system.target_alkalinity is not None:
+        return system.target_alkalinity - draws.alkalinity
+    return None
