@@ -4,7 +4,7 @@ Never acid, never a base on top of a dose that has not been tested, and no base 
 ammonia.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -26,7 +26,8 @@ NEAR = 0.05  # pH: closer than a kit can tell
 HIGH = 0.3
 OVER_FLOOR = 0.3
 AMMONIA_DAYS = 3
-HALVINGS = 30
+HALVINGS = 18
+FEWER = 4
 SHORT_DAYS = 0.6
 BURNS = {"calcium-hydroxide": "lime-burns", "potassium-hydroxide": "caustic-potash-burns"}
 BASE_CAUTIONS = (
@@ -112,15 +113,11 @@ def _hold(case: _Case, ph: float, buffer: float) -> Advice:
     """Nothing to dose: how long it lasts, and no acid if the pH is high."""
     days = days_to_floor(case.draws, angle=case.angle, k=case.k)
     low = float(np.quantile(days, 1 - SURE))
+    floor = f"at least {_whole(low)} away" if low >= 1 else "perhaps less than a day away"
     text = (
         f"No base now: pH stands near {show(ph, 1)} and alkalinity near {show(buffer, 0)} mg/L, "
-        f"and the floor is at least {show(low, 0)} days away. "
+        f"and the floor is {floor}. "
     )
-    if low < 1:
-        text = (
-            f"No base now: pH stands near {show(ph, 1)} and alkalinity near {show(buffer, 0)} "
-            "mg/L, but the floor may be less than a day away. "
-        )
     if ph > _target_ph(case) + HIGH:
         return Advice(
             f"{text}It is above the target: leave out the base and let the feed bring it down. "
@@ -187,6 +184,7 @@ def _at_once(case: _Case, grams: float) -> Array:
 
 def _largest_step(case: _Case) -> float:
     """The grams with which pH moves by no more than MOST_STEP, in SURE of all draws."""
+    case = replace(case, draws=case.draws.fewer(FEWER))
     start = case.draws.ph(case.angle, case.k)
 
     def rise(grams: float) -> float:
@@ -261,6 +259,8 @@ def _when(base: str) -> str:
 def _days(days: float) -> str:
     if days < SHORT_DAYS:
         return "some hours"
-    if days < 1.5:
-        return "a day"
-    return f"{show(days, 0)} days" if days < 60 else "months"
+    return _whole(days) if days < 60 else "months"
+
+
+def _whole(days: float) -> str:
+    return "1 day" if days < 1.5 else f"{show(days, 0)} days"

@@ -18,6 +18,7 @@ from kb.science.carbonate import CACO3_MG_PER_EQ, CO2_MG_PER_MOL
 
 Array = NDArray[np.float64]
 LEAST_ALKALINITY = 0.5  # mg/L: below it neither kit nor formula tells anything
+MOST_ALKALINITY = 5000.0
 LN10 = log(10.0)
 ROUNDS = 3
 
@@ -58,7 +59,7 @@ def ln_co2(mg_l: float) -> float:
 
 def ph_of(alkalinity: Array, co2: Array, k: Gas) -> Ph:
     """The pH of waters with this alkalinity and carbon dioxide."""
-    equivalents = np.maximum(alkalinity, LEAST_ALKALINITY) / CACO3_MG_PER_EQ
+    equivalents = np.clip(alkalinity, LEAST_ALKALINITY, MOST_ALKALINITY) / CACO3_MG_PER_EQ
     ion, square, by_bicarbonate, rest = _terms(equivalents, co2, k)
     found = equivalents
     inverse = equivalents
@@ -78,7 +79,9 @@ def alkalinity_of(ph: Array | float, co2: Array, k: Gas) -> Array:
     for _ in range(3 * ROUNDS):
         ion, square, _by, rest = _terms(equivalents, co2, k)
         equivalents = square * inverse**2 + rest * inverse - 1 / (inverse * ion)
-        equivalents = np.clip(equivalents, LEAST_ALKALINITY / CACO3_MG_PER_EQ, 0.1)
+        equivalents = np.clip(
+            equivalents, LEAST_ALKALINITY / CACO3_MG_PER_EQ, MOST_ALKALINITY / CACO3_MG_PER_EQ
+        )
     return equivalents * CACO3_MG_PER_EQ
 
 
@@ -90,7 +93,7 @@ def co2_at_once(
     ``added`` is the alkalinity of the dose in mg/L; what carbon dioxide a hydroxide takes, the fish
     and the filter give back within hours.
     """
-    before = np.maximum(alkalinity, LEAST_ALKALINITY) / CACO3_MG_PER_EQ
+    before = np.clip(alkalinity, LEAST_ALKALINITY, MOST_ALKALINITY) / CACO3_MG_PER_EQ
     dose = added / CACO3_MG_PER_EQ
     _ion, square, by_bicarbonate, _rest = _terms(before, co2, k)
     # free carbonate is ratio × bicarbonate² ÷ carbon dioxide; ratio = K2 ÷ K1
@@ -116,9 +119,8 @@ def _bicarbonate(equivalents: Array, over_gas: Array) -> Array:
 def _terms(equivalents: Array, co2: Array, k: Gas) -> tuple[Array, Array, Array, Array]:
     """Activity coefficient of one charge, and the terms of alkalinity in 1/H² and 1/H."""
     root = np.sqrt(equivalents)  # the ionic strength of a water of sodium bicarbonate
-    log_ion = -k.a * (root / (1 + root) - 0.3 * equivalents)
-    held = np.exp(co2)
-    one = 10**-log_ion
+    ion = np.exp(-LN10 * k.a * (root / (1 + root) - 0.3 * equivalents))
+    held, one = np.exp(co2), 1 / ion
     by_bicarbonate = held * k.first * one
-    square = 2 * held * k.first * k.second * one**4
-    return 10**log_ion, square, by_bicarbonate, by_bicarbonate + k.water * one
+    square = 2 * held * k.first * k.second * (one * one) ** 2
+    return ion, square, by_bicarbonate, by_bicarbonate + k.water * one

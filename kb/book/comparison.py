@@ -17,12 +17,14 @@ BANDS = (
      "back, or hard top-up water, dissolving stone or doses not written down hide a part"),
     (0.6, "which is usual for systems with plants (20 to 60 %, common practice): plants and "
      "denitrifying bacteria give the rest back"),
-    (1.1, "so nearly all of its nitrogen ends as nitrate and little comes back: few or young "
-     "plants, or much of the nitrate leaves with water changes"),
+    (0.9, "more than planted systems usually show: few or young plants, or nitrate that leaves "
+     "with water changes instead of being taken up"),
+    (1.1, "so nearly all of its nitrogen ends as nitrate and hardly anything comes back"),
     (float("inf"), "more than this feed can explain: feed that is not written down, a higher "
      "protein than entered, decaying sludge, or less water than entered"),
 )  # fmt: skip
 FULL_PROMISE = 1.0
+MOST_BANDS = 2
 MUCH_CO2_MG_L = 20.0  # common practice: stocked tanks hold 2 to 20 mg/L
 WHOLE = (0.05, 0.5, 0.95)
 
@@ -46,7 +48,7 @@ def _feed(draws: Draws) -> Iterator[str]:
         f"({_percent(low)} to {_percent(high)} %)"
     )
     first, last = _band(low), _band(high)
-    if last - first > 1:
+    if last - first > MOST_BANDS:
         yield f"{found}, too wide a range yet to say why."
         return
     yield f"{found}, {BANDS[_band(middle)][1]}."

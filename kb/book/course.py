@@ -82,8 +82,8 @@ class Course:
 
 
 def course(book: Book, now: datetime) -> Course | None:
-    """The course of a book up to now; None before there is a reading of pH or alkalinity."""
-    entries = [entry for entry in book.entries if entry.at <= now]
+    """The course of a book that ends by now; None before there is a reading of pH or alkalinity."""
+    entries = book.entries
     readings = [entry for entry in entries if isinstance(entry, Reading)]
     tested = [each for each in readings if each.quantity in ("ph", "alkalinity")]
     if not tested:

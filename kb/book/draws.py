@@ -3,7 +3,7 @@
 The draws use a fixed seed: the same book gives the same figures.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,7 +22,7 @@ from kb.book.course import SLOW_PER_DAY, Course
 from kb.book.model import System
 
 SEED = 5
-DRAWS = 4000
+DRAWS = 3000
 
 
 @dataclass(frozen=True)
@@ -56,6 +56,14 @@ class Draws:
     def net_mg_l_day(self) -> Array:
         """What is used a day less what the usual top-up brings."""
         return self.load_mg_l_day - self.walk.top_up_mg_l_day
+
+    def fewer(self, every: int) -> "Draws":
+        """Every so many of them, for a question that is asked over and over."""
+        rows = {
+            name: getattr(self, name)[::every]
+            for name in ("state", "level", "wander", "noise", "drift", "rate_per_day", "slow_left")
+        }
+        return replace(self, **rows)
 
     def share(self, substance: str) -> Array:
         """How much of its label's promise a base or acid keeps."""

@@ -30,6 +30,7 @@ DAY_S = 86_400.0
 
 def know(book: Book, *, now: datetime, level: float = LEVEL) -> Knowledge:
     """All that the entries up to now tell; intervals hold the truth in ``level`` of all cases."""
+    book = Book(book.system, tuple(entry for entry in book.entries if entry.at <= now))
     walk = course(book, now)
     if walk is None:
         return _nothing(book, now)
