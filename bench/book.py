@@ -12,6 +12,7 @@ import sys
 import time
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from math import isnan
 
 import numpy as np
 
@@ -94,11 +95,11 @@ class Figures:
         return [one for one in self.ahead if (one.mode, one.quantity, one.days) == key]
 
 
-def measure(systems: Sequence[int], *, days: int | None = None) -> Figures:
+def measure(systems: Sequence[int], *, days: int | None = None, harsh: bool = False) -> Figures:
     """The figures over these made-up systems."""
     figures = Figures()
     for seed in systems:
-        made = simulate(seed, days=days)
+        made = simulate(seed, days=days, harsh=harsh)
         began = time.perf_counter()
         first = know(made.book, now=made.now, level=LEVELS[0])
         figures.seconds.append(time.perf_counter() - began)
@@ -207,7 +208,7 @@ def lines(figures: Figures) -> Iterator[str]:
         )  # fmt: skip
         if name == "all":
             shares = (figures.share(name, 0), figures.share(name, 1), shares[2], shares[3])
-        cells = " | ".join(f"{share:.0%}" for share in shares)
+        cells = " | ".join("–" if isnan(share) else f"{share:.0%}" for share in shares)
         yield f"| {label} | {cells} | {statistics.median(widths):.2f} |"
     yield ""
     yield "| mean error | book | same as today | straight line | 90 % hold | 50 % hold |"
@@ -230,8 +231,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--systems", type=int, default=SYSTEMS)
     parser.add_argument("--first", type=int, default=FIRST)
+    parser.add_argument("--harsh", action="store_true", help="wrong volumes, forgotten doses")
     asked = parser.parse_args()
-    figures = measure(range(asked.first, asked.first + asked.systems))
+    systems = range(asked.first, asked.first + asked.systems)
+    figures = measure(systems, harsh=asked.harsh)
     print("\n".join(lines(figures)))
     missed = misses(figures)
     print("\n".join(f"Missed: {each}." for each in missed) or "All that is asked for is kept.")

@@ -28,7 +28,7 @@ OVER_FLOOR = 0.3
 AMMONIA_DAYS = 3
 HALVINGS = 18
 FEWER = 4
-SHORT_DAYS = 0.6
+SHORT_DAYS, LONG_DAYS = 0.6, 60
 BURNS = {"calcium-hydroxide": "lime-burns", "potassium-hydroxide": "caustic-potash-burns"}
 BASE_CAUTIONS = (
     "base-in-small-steps", "powder-dust", "label-and-law", "calculation-not-promise",
@@ -151,11 +151,14 @@ def _dose(case: _Case, ph: float, lacking: Array, *, enough: bool) -> Advice:
     text = (
         f"One step: {_rounded(grams)} g of {NAMES[case.base]}, stirred into a bucket of system "
         f"water and poured in slowly. pH should settle near {show(after, 1)}, from {show(ph, 1)}"
-        f"{_how_slow(case.base)}; that much is used up in about {_days(lasts)}. Then test pH "
+        f"{_how_slow(case.base)}; that much is used up {_days(lasts)}. Then test pH "
         f"before anything else goes in, {_when(case.base)}. {_of_ammonia(total, after_mg_l)}"
     )
-    if lasts < SHORT_DAYS:
-        text += " So small a step means next to no buffer: expect to repeat it, testing each time."
+    if lasts < 1:
+        text += (
+            " The feed uses up more in a day than one step brings: expect to repeat it, testing "
+            "each time."
+        )
     if not enough:
         text += " The book does not say enough yet, so the step is kept small."
     return Advice(
@@ -258,8 +261,8 @@ def _when(base: str) -> str:
 
 def _days(days: float) -> str:
     if days < SHORT_DAYS:
-        return "some hours"
-    return _whole(days) if days < 60 else "months"
+        return "within hours"
+    return f"in about {_whole(days)}" if days < LONG_DAYS else "only after months"
 
 
 def _whole(days: float) -> str:

@@ -26,7 +26,7 @@ UNSURE_FEED = 0.5  # of a day's feed that nobody wrote down
 UNSURE_SPOON = 0.1  # of a dose: spoons and scales
 UNKNOWN_TOP_UP, UNKNOWN_SPREAD = 80.0, 60.0  # mg/L; common practice, most mains water
 PH_STEPS = (0.5, 0.2, 0.1, 0.05, 0.01)
-ALKALINITY_STEPS = (17.85, 10.0, 5.0, 1.0)
+ALKALINITY_STEPS = (17.848, 10.0, 8.924, 5.0, 4.462, 1.0)  # drops of 1, ½ and ¼ dKH; round mg/L
 FEWEST_FOR_STEP = 4
 SLOW = frozenset({"calcium-carbonate", "dolomite", "magnesium-hydroxide"})
 

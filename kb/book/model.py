@@ -44,7 +44,6 @@ class System:
     feed_g_day: float | None = None
     base: str | None = None
     purity_percent: float = 100.0
-    has_fish: bool = True
 
 
 @dataclass(frozen=True)

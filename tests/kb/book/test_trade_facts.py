@@ -1,8 +1,8 @@
 """What growers report, held against the book: common practice, no source.
 
-250 to 300 g of feed a day are met by about two heaped 5 mL spoons of calcium hydroxide, which hold
-pH over 6.5; carbonates hold longer and overshoot more than hydroxide; planted systems use 20 to 60 %
-of what full nitrification would (7.14 g of CaCO3 a gram of nitrogen: us-epa-1975).
+250 to 300 g of feed a day are met by about two heaped 5 mL spoons of calcium hydroxide, which
+hold pH over 6.5; carbonates hold longer and overshoot more than hydroxide; planted systems use 20
+to 60 % of what full nitrification would (7.14 g of CaCO3 a gram of nitrogen: us-epa-1975).
 """
 
 from datetime import timedelta
