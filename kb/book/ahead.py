@@ -28,6 +28,7 @@ DAILY_FOR, WEEKLY_STEP = 28, 7.0
 CROSSED = 0.995
 SOUR_MG_L = 3.0  # common practice: nitrification slackens where next to no buffer is left
 PH_OF_FLOOR = 50.0  # mg/L of alkalinity that count like one pH when a floor is looked for
+FLICKER = 0.05  # pH, from one hour to the next; common practice
 HABIT_DAYS = 30
 TESTED_HOURS = 3.0
 HABIT_SHARE = 0.9
@@ -104,7 +105,7 @@ def kits_in(
     going = _start(draws)
     for _ in _march(draws, going, [days / count] * count, chance, doses, habit, angle, k):
         pass
-    noise = np.hypot(draws.noise, draws.walk.ph_step / 12**0.5)
+    noise = np.hypot(np.hypot(draws.noise, draws.walk.ph_step / 12**0.5), FLICKER)
     ph = _ph(draws, going, angle, k) + noise * chance.standard_normal(len(noise))
     kit = np.hypot(
         KIT_LEAST + KIT_SHARE * going.alkalinity, draws.walk.alkalinity_step / 12**0.5
