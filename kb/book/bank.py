@@ -55,6 +55,9 @@ UNEVEN = 0.2  # of the load, from day to day
 UNEVEN_LEAST = 0.22  # mg/L
 KIT_LEAST, KIT_SHARE = 2.5, 0.05  # mg/L and share, besides the drop
 BIAS_OF_STEP = 0.3
+GAP_SPREAD = 40.0  # mg/L
+VERY_UNSURE = 0.5  # of the alkalinity
+LEAST_MEANT, MOST_MEANT = 1.0, 800.0  # mg/L
 FALSE_READING, FALSE_PH, FALSE_ALKALINITY = 0.03, 0.7, 60.0
 SOUR_MG_L = 1.0  # common practice: nitrification slackens where next to no buffer is left
 GAS_DAYS = 0.1  # carbon dioxide is back a few hours after a dose
@@ -190,7 +193,7 @@ def _first_alkalinity(walk: Course, level: Array) -> Array:
     if first.kind == "alkalinity":
         return np.full(len(level), max(first.value, 4 * LEAST_ALKALINITY))
     found = alkalinity_of(first.value, level, gas_at(first.temp_c))
-    return np.clip(found, 2 * LEAST_ALKALINITY, 800.0)
+    return np.clip(found, LEAST_MEANT, MOST_MEANT)
 
 
 def _forward(
@@ -205,6 +208,9 @@ def _forward(
     pull[:, PER_FEED] = -per_feed * buffer / (buffer + SOUR_MG_L)
     pull[:, REST] = -days
     pull[:, FIRST_SHARE:] = walk.slow[number][bank.rate]
+    if walk.gap[number]:
+        _forget(bank)
+        pull[:] = 0.0
     mean, spread = bank.mean, bank.spread
     change = np.einsum("bn,bn->b", pull, mean)
     mean[:, ALKALINITY] = np.maximum(mean[:, ALKALINITY] + change, LEAST_ALKALINITY)
@@ -225,6 +231,13 @@ def _forward(
     if not walk.feed_known:
         spread[:, REST, REST] += (bank.drift * UNFED_DRIFT) ** 2 * days
     bank.dosed *= np.exp(-days / GAS_DAYS)
+
+
+def _forget(bank: _Bank) -> None:
+    """What is left of the alkalinity when nobody knows what was dosed: about as it was, perhaps."""
+    own = bank.spread[:, ALKALINITY, ALKALINITY] + GAP_SPREAD**2
+    bank.spread[:, ALKALINITY, :] = bank.spread[:, :, ALKALINITY] = 0.0
+    bank.spread[:, ALKALINITY, ALKALINITY] = own
 
 
 def _take(bank: _Bank, walk: Course, tick: Tick) -> Innovation | None:
@@ -271,7 +284,7 @@ def co2_of(mean: Array, level: Array, angle: float) -> Array:
 
 def _read_ph(bank: _Bank, walk: Course, tick: Tick) -> Innovation:
     gas = co2_of(bank.mean, bank.level, tick.angle) + bank.dosed
-    expected: Ph = ph_of(bank.mean[:, ALKALINITY], gas, gas_at(tick.temp_c))
+    expected = _expected_ph(bank, tick, gas)
     across, along = cos(tick.angle), sin(tick.angle)
     spread = bank.spread
     swing = spread[:, :, SWING_COS] * across + spread[:, :, SWING_SIN] * along
@@ -282,6 +295,21 @@ def _read_ph(bank: _Bank, walk: Course, tick: Tick) -> Innovation:
     unsure = (UNSURE_GAS * bank.dosed / LN10) ** 2
     noise = bank.noise**2 + walk.ph_step**2 / 12 + unsure
     return _update(bank, tick, expected.value, moved, own + noise, FALSE_PH)
+
+
+def _expected_ph(bank: _Bank, tick: Tick, gas: Array) -> Ph:
+    """The pH expected and its slopes: straight about the mean, or about what the reading means.
+
+    The second where the mean is very unsure; an iterated filter would end up there.
+    """
+    mean, k = bank.mean[:, ALKALINITY], gas_at(tick.temp_c)
+    unsure = bank.spread[:, ALKALINITY, ALKALINITY] > (VERY_UNSURE * mean) ** 2
+    if not unsure.any():
+        return ph_of(mean, gas, k)
+    meant = np.clip(alkalinity_of(tick.value, gas, k), LEAST_MEANT, MOST_MEANT)
+    point = np.where(unsure, meant, mean)
+    found = ph_of(point, gas, k)
+    return found._replace(value=found.value + found.by_alkalinity * (mean - point))
 
 
 def _read_alkalinity(bank: _Bank, walk: Course, tick: Tick) -> Innovation:

@@ -1,12 +1,14 @@
 """A book as the filter walks it: what was fed, dosed and read, in order, in days since the first.
 
 Feed uses alkalinity evenly over the day after it is given. Days without an entry of feed are
-taken as fed like the recorded days nearest to them, with a doubt as large as half of that.
+taken as fed like the recorded days nearest to them, with a doubt as large as half of that. Where
+a book falls silent for more than SILENT_DAYS, doses too are taken as not written down.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import pairwise
 from math import pi
 from statistics import median
 
@@ -20,6 +22,7 @@ from kb.science.substances import Substance
 DAY_S = 86_400.0
 SLOW_PER_DAY = (0.12, 0.35)  # common practice: chalk and dolomite dissolve over days to weeks
 NEAREST_DAYS = 7
+SILENT_DAYS = 5.0  # without any entry: what went on by then is not known
 RECENT_DAYS = 14.0
 CHANGES_DAYS = 28.0
 UNSURE_FEED = 0.5  # of a day's feed that nobody wrote down
@@ -74,6 +77,7 @@ class Course:
     top_up_unknown: bool
     ph_step: float
     alkalinity_step: float
+    gap: tuple[bool, ...]
     end: float
 
     def count(self, kind: str) -> int:
@@ -119,6 +123,7 @@ def course(book: Book, now: datetime) -> Course | None:
         alkalinity_step=kit_step(
             [r.value for r in tested if r.quantity == "alkalinity"], ALKALINITY_STEPS
         ),
+        gap=tuple(_gaps(days, [_days(entry.at, start) for entry in entries])),
         end=end,
     )
 
@@ -153,6 +158,15 @@ def angle_of(at: datetime) -> float:
 
 def _days(at: datetime, start: datetime) -> float:
     return (at - start).total_seconds() / DAY_S
+
+
+def _gaps(days: Array, written: Sequence[float]) -> Iterator[bool]:
+    """Of each tick and the end: did the book fall silent for long on the way there?"""
+    times = [*written, float(days[-1])]
+    long = [(early, late) for early, late in pairwise(times) if late - early > SILENT_DAYS]
+    yield False
+    for before, now in pairwise(days):
+        yield any(before <= early and late <= now for early, late in long)
 
 
 def _steps(running: Array) -> Array:

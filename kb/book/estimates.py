@@ -1,6 +1,7 @@
 """The figures of a system, each with its interval and what it rests on."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from statistics import median
 
 import numpy as np
@@ -32,11 +33,14 @@ NAMES: Mapping[str, str] = {
 LEAST_SHARE = 0.2  # of its label; a base that brings less is no base
 
 
+@dataclass(frozen=True)
 class Maker:
-    """Makes estimates out of draws, all at one level."""
+    """Makes estimates out of draws, all at one level, hour and temperature."""
 
-    def __init__(self, draws: Draws, *, level: float, angle: float, k: Gas) -> None:
-        self.draws, self.level, self.angle, self.k = draws, level, angle, k
+    draws: Draws
+    level: float
+    angle: float
+    k: Gas
 
     def one(self, name: str, label: str, values: Array, unit: str, basis: str) -> Estimate:
         """The middle of the values, and the interval that holds the share of them."""

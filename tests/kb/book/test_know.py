@@ -116,6 +116,19 @@ def test_days_without_entries_are_bridged(steady_book, day):
     assert load.low < 10.0 < load.high
 
 
+def test_after_a_long_silence_the_readings_are_believed(steady_book, day):
+    """Forty days in which nobody wrote anything; the water is harder than before."""
+    later = [Reading(day(60 + n), "ph", 7.1) for n in range(3)]
+    later.append(Reading(day(60.1), "alkalinity", 80.0))
+    book, _ = steady_book(20, last=later)
+    silent = know(Book(book.system, book.entries[:-4]), now=day(60))
+    known = know(book, now=day(62))
+
+    assert width(silent.estimate("alkalinity-now")) > 80
+    assert known.estimate("alkalinity-now").value == pytest.approx(72, abs=16)
+    assert known.estimate("acid-load").low < 10 < known.estimate("acid-load").high
+
+
 def test_too_short_a_book_says_so(steady_book):
     book, now = steady_book(3)
     known = know(book, now=now)
