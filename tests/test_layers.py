@@ -30,6 +30,13 @@ ALLOWED = {
     "kb.readings": (("kb.readings", "kb.units", "kb.errors"), STDLIB_ONLY),
     "kb.store": (("kb.store", "kb.errors"), ("sqlite_utils",)),
     "kb.book": (("kb.book", "kb.science", "kb.units", "kb.errors"), ("numpy",)),
+    "kb.bookkeeping": (
+        (
+            "kb.bookkeeping", "kb.book", "kb.store", "kb.alarms", "kb.readings", "kb.calculators",
+            "kb.science", "kb.units", "kb.errors",
+        ),
+        STDLIB_ONLY,
+    ),
     "kb.take_in": (("kb.store", "kb.errors"), STDLIB_ONLY),
     "kb.grouping": (("kb.errors", "kb.matching", "kb.store"), ("sqlite_utils",)),
     "kb.intake": (
@@ -48,6 +55,7 @@ ALLOWED = {
     ),
     "kb.cli": (("kb",), ("click", "sqlite_utils")),
     "kb.log_cli": (("kb",), ("click", "sqlite_utils")),
+    "kb.book_cli": (("kb",), ("click", "sqlite_utils")),
     "rules.cli": (("rules", "kb"), ("click",)),
     "rules": (
         (
