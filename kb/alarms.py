@@ -63,6 +63,12 @@ def alarms(readings: Readings, calculators: Mapping[str, Calculator]) -> tuple[A
     return tuple(sorted(found, key=lambda alarm: not alarm.danger))
 
 
+def limit_of(name: str) -> tuple[float, tuple[str, ...]]:
+    """The line at which an alarm of that name begins, and the sources that draw it."""
+    rule = _rules()[name]
+    return rule.limit, rule.sources
+
+
 def inputs_from(readings: Readings, calculator: Calculator) -> dict[str, str]:
     """The inputs of a calculator that the readings fill in, as texts for a link."""
     wanted = {item.name for item in calculator.inputs}

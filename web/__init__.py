@@ -14,6 +14,7 @@ from web import (
     api,
     articles,
     assets,
+    book,
     calculators,
     config,
     content,
@@ -55,7 +56,7 @@ def create_app(
     app.extensions["grouper"] = Grouper()
     for part in (assets, security, database, errors, rendering):
         part.register(app)
-    for module in (articles, questions, calculators, troubleshooting, api, desk):
+    for module in (articles, questions, calculators, troubleshooting, api, desk, book):
         app.register_blueprint(module.blueprint)
     return app
 

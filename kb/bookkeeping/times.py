@@ -7,6 +7,7 @@ from kb.errors import KbError
 
 EARLIEST = datetime.datetime(1990, 1, 1, tzinfo=datetime.UTC)
 CLOCKS_DIFFER = datetime.timedelta(hours=1)
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 NOON = datetime.time(12)
 ALLOWED = "write it like 2026-03-31 18:05"
 _DAY_FIRST = re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})(?:[ ,T]+(\d{1,2}):(\d{2}))?")
@@ -50,6 +51,12 @@ def spoken(moment: datetime.datetime, *, now: datetime.datetime) -> str:
     if 1 < days < 15:
         return f"{days} days ago"
     return f"{here:%Y-%m-%d}"
+
+
+def day(moment: datetime.datetime) -> str:
+    """The day of a moment, for people: 1 Apr 2026."""
+    here = moment.astimezone()
+    return f"{here.day} {MONTHS[here.month - 1]} {here.year}"
 
 
 def _moment(text: str) -> datetime.datetime:

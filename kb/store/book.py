@@ -191,34 +191,36 @@ def take_in(
 
     An entry that was removed from the book stays removed.
     """
-    saved = Saved()
     with writing(db):
-        here, gone = standing(db, number)
-        for place, entry in enumerate(entries):
-            if here[entry.content] > 0:
-                here[entry.content] -= 1
-                saved = replace(saved, known=saved.known + 1)
-            elif gone[entry.content] > 0:
-                gone[entry.content] -= 1
-                saved = replace(saved, removed=saved.removed + 1)
-            else:
-                _insert(db, number, batch, f"{place:06}", entry, now)
-                saved = replace(saved, new=saved.new + 1)
-        if saved.new:
+        new, saved = sorted_out(db, number, entries)
+        for place, entry in enumerate(new):
+            _insert(db, number, batch, f"{place:06}", entry, now)
+        if new:
             _touch(db, number)
     return saved
 
 
-def standing(
-    db: Database, number: int
-) -> tuple[Counter[tuple[object, ...]], Counter[tuple[object, ...]]]:
-    """How often each content stands in the book, and how often it was removed."""
+def sorted_out(
+    db: Database, number: int, entries: Iterable[Entry]
+) -> tuple[tuple[Entry, ...], Saved]:
+    """Which of these entries the book does not hold, and what would come of taking them in."""
     system(db, number)
     here: Counter[tuple[object, ...]] = Counter()
     gone: Counter[tuple[object, ...]] = Counter()
-    for entry in entries(db, number, removed=True):
-        (gone if entry.removed_at else here)[entry.content] += 1
-    return here, gone
+    for kept in _all(db, number):
+        (gone if kept.removed_at else here)[kept.content] += 1
+    new = []
+    saved = Saved()
+    for entry in entries:
+        if here[entry.content] > 0:
+            here[entry.content] -= 1
+            saved = replace(saved, known=saved.known + 1)
+        elif gone[entry.content] > 0:
+            gone[entry.content] -= 1
+            saved = replace(saved, removed=saved.removed + 1)
+        else:
+            new.append(entry)
+    return tuple(new), replace(saved, new=len(new))
 
 
 def undo(db: Database, number: int, batch: str, *, now: datetime.datetime) -> int:
@@ -341,6 +343,10 @@ def _refuse_taken(db: Database, name: str, number: int | None) -> None:
     for row in db.query(sql):
         if row["name"].casefold() == name.casefold() and row["id"] != number:
             raise StoreError(f"There is a system “{row['name']}” already; choose another name.")
+
+
+def _all(db: Database, number: int) -> tuple[Entry, ...]:
+    return entries(db, number, removed=True)
 
 
 def _of_batch(db: Database, number: int, batch: str) -> list[Entry]:

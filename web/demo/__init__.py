@@ -12,12 +12,13 @@ from kb.grouping import Grouper
 from kb.store import questions as log
 from kb.store import replies
 from kb.store.questions import NewQuestion
+from web.demo import season
 
 PATH = "web/demo/questions.toml"
 
 
 def fill(database: Database, app: Flask) -> int:
-    """Log the demo's questions, some of them answered, and give how many there are."""
+    """Log the demo's questions, some answered, fill its water book; gives how many questions."""
     problems = Problems()
     table = read_table(files("web") / "demo" / "questions.toml", path=PATH, problems=problems)
     entries = table.tables("question", required=True)
@@ -28,6 +29,7 @@ def fill(database: Database, app: Flask) -> int:
     for entry in entries:
         _log(database, answerer, grouper, entry, now)
     problems.raise_any()
+    season.fill(database, now=now)
     return len(entries)
 
 
