@@ -26,7 +26,8 @@ DAYS = 150
 VOLUME_L, PROTEIN = 1800.0, 35.0
 CO2_MG_L = 16.0
 USED_OF_FULL = 0.32  # the share of full nitrification's alkalinity that this system really uses
-HOLIDAY = range(38, 47)
+HOLIDAY = range(38, 45)
+FEEDER_G = 90.0
 FAULTY_KIT = range(58, 61)
 HARD_TOP_UP = 84
 CLEANED_FILTER = 106
@@ -88,11 +89,12 @@ def live(system: System, day: int) -> None:
     ph = system.ph(temp)
     if at_school and (chance.random() > 0.06 or day - CLEANED_FILTER in (0, 1)):
         read(system, day, temp, ph)
-    if day not in HOLIDAY and (at_school or chance.random() < 0.5):
+    if day in HOLIDAY:
+        feed = FEEDER_G
+        system.write(day, 8.0, feed=f"{feed:.0f} g")  # what the feeder is set to
+    elif at_school or chance.random() < 0.7:
         system.write(day, 8.6, feed=f"{feed:.0f} g")
         dose(system, day, ph)
-    else:
-        feed = 90.0  # the feeder by itself, written down by nobody
     top_up(system, day, at_school)
     nitrogen = ammonia_nitrogen_g_day(feed_g_day=feed, protein_percent=PROTEIN)
     used = nitrogen * ALKALINITY_PER_N * USED_OF_FULL * chance.uniform(0.85, 1.15)
@@ -117,6 +119,7 @@ def read(system: System, day: int, temp: float, ph: float) -> None:
         system.write(day, 8.2, alkalinity=f"{degrees:g} dKH")
     if day % 7 == 2:
         spike = 1.1 * math.exp(-(day - CLEANED_FILTER) / 5) if day >= CLEANED_FILTER else 0.0
+        spike = spike if day < DAYS - 10 else -1.0
         ammonia = round((0.12 + spike + chance.gauss(0, 0.05)) * 4) / 4
         system.write(
             day, 8.3, ammonia=f"{max(ammonia, 0):g}", nitrite=f"{max(ammonia / 5, 0):g}",
@@ -130,7 +133,7 @@ def read(system: System, day: int, temp: float, ph: float) -> None:
 def dose(system: System, day: int, ph: float) -> None:
     """Lime when the pH reads low, potassium bicarbonate every third time."""
     chance = system.chance
-    if ph > 6.75 or day in FAULTY_KIT:
+    if ph > 6.75 or day in FAULTY_KIT or day == DAYS - 1:
         return
     if chance.random() < 0.33:
         grams = 25 if ph > 6.6 else 40

@@ -8,6 +8,7 @@ from flask.typing import ResponseReturnValue
 from kb.calculators.model import Calculator, Number, Report
 from kb.errors import InputErrors, NotFound, UnitError
 from kb.units import Kind, split_number, us_unit
+from web.book import using
 from web.pictures import picture_of
 from web.rendering import content
 
@@ -65,6 +66,7 @@ def calculator(name: str) -> ResponseReturnValue:
         other_link=_link_in(found, given, METRIC if in_us else US),
         problems=problems,
         symptoms=content().symptoms_of.get(("calculator", name), ()),
+        ways=using.calculator_ways(found, given),
         articles=[library[slug] for slug in found.articles if slug in library],
     )
     return page, 422 if problems else 200

@@ -10,6 +10,7 @@ from kb.errors import InputErrors
 from rules import engine, state, summary
 from rules.model import Check, Symptom
 from rules.result import Diagnosis
+from web.book import using
 from web.rendering import content
 
 blueprint = Blueprint("troubleshooting", __name__)
@@ -80,6 +81,7 @@ def symptom(slug: str) -> ResponseReturnValue:
         articles=content().library.articles,
         sums=_sums(found, diagnosis),
         calculators=content().calculators_of.get(("symptom", slug), ()),
+        ways=using.symptom_ways(found, diagnosis.answers),
         summary=summary.as_text(diagnosis) if diagnosis.answers else "",
     )
     return page, 422 if problems else 200

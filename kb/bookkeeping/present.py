@@ -142,6 +142,8 @@ def filled_in(
         known = {name: known[name] for name in ("system_volume", "temperature")}
         given = {"system_alkalinity": given["alkalinity"]} if "alkalinity" in given else {}
     wanted = {item.name for item in calculator.inputs}
+    if "nitrite" in given and "nitrite_as" in wanted:
+        given["nitrite_as"] = "N"
     for name, value in known.items():
         if name in wanted and value is not None:
             given.setdefault(name, f"{figures(value, 6):g}")

@@ -91,7 +91,7 @@ def see(number: int) -> Answer:
         spans=SPANS,
         shown=[one for one in shown if one is not None],
         remarks=[entry for entry in inside if entry.note],
-        ways=_ways(system, span, only),
+        ways=_ways(system, span, only, found),
         only=only,
         fault=fault,
         any=bool(found),
@@ -148,7 +148,7 @@ def _span(name: str, on: datetime.date) -> Span:
     return Span(MONTH, on.replace(day=1), on.replace(day=length))
 
 
-def _ways(system: System, span: Span, only: str) -> dict[str, str]:
+def _ways(system: System, span: Span, only: str, found: Sequence[Entry]) -> dict[str, str]:
     """The spans before and after this one, and the others round the same day."""
     length = span.last - span.first
     step = datetime.timedelta(days=1)
@@ -168,6 +168,9 @@ def _ways(system: System, span: Span, only: str) -> dict[str, str]:
             "before": way(span=span.name, on=str(span.first - step)),
             "after": way(span=span.name, on=str(span.last + step)),
         }
+    if found:
+        days = [entry.at.astimezone().date() for entry in (found[0], found[-1])]
+        ways["whole"] = way(**{"from": str(days[0]), "to": str(days[1])})
     middle = str(min(span.last, now().date()))
     return ways | {name: way(span=name, on=middle) for name in SPANS}
 

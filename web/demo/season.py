@@ -21,10 +21,9 @@ GREENHOUSE = System(
     temp_c=24,
     protein_percent=35,
     target_ph=6.8,
-    floor_ph=6.4,
-    floor_alkalinity=20,
+    floor_ph=6.2,
+    floor_alkalinity=10,
     top_up_alkalinity=8,
-    feed_g_day=90,
     base="calcium-hydroxide",
 )
 NURSERY = System(name="Nursery tank", volume_l=220, protein_percent=45)

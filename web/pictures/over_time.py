@@ -16,6 +16,8 @@ from .svg import WIDTH, Box, Point, box, drawing, hatch, line, path, tag, width_
 
 TOP, DEEP, BELOW = 30.0, 170.0, 48.0
 STRIP, HALF = 16.0, 4.5
+NEXT_SIGN = 8.0
+ORDER = ("dose", "water", "fish", "remark")  # of signs, the last on top
 LONGEST_STEP = datetime.timedelta(hours=36)
 USUAL_STEPS = 3.0
 MANY = 70
@@ -42,7 +44,10 @@ class Event:
 
 @dataclass(frozen=True)
 class OverTime:
-    """All that one picture shows; ``bars`` stand for amounts, a line for values."""
+    """All that one picture shows; ``bars`` stand for amounts, a line, or dots alone, for values.
+
+    A ``band`` shows what was expected, from low to high; values that are ``ringed`` stand out.
+    """
 
     title: str
     words: str
@@ -52,7 +57,9 @@ class OverTime:
     lines: tuple[Line, ...] = ()
     events: tuple[Event, ...] = ()
     bars: bool = False
-    around: float | None = None
+    joined: bool = True
+    band: tuple[tuple[datetime.datetime, float, float], ...] = ()
+    ringed: tuple[Value, ...] = ()
 
 
 def draw(picture: OverTime) -> Markup:
@@ -67,10 +74,12 @@ def draw(picture: OverTime) -> Markup:
     places = [[(x.at(at.timestamp()), y.at(value)) for at, value in run] for run in runs]
     parts = [
         tag("desc", picture.words),
+        *_band(picture, frame, x, y),
         *_hatched(picture, frame, y),
         *_grid(frame, y),
         *_dates(picture.span, frame, x),
-        *(_bars(picture, frame, x, y) if picture.bars else _line(places)),
+        *(_bars(picture, frame, x, y) if picture.bars else _line(places, picture.joined)),
+        *_rings(picture, x, y),
         *_walls(frame),
         words(picture.y_name, 2, 15),
         *_levels(picture, frame, y, [point for run in places for point in run]),
@@ -94,8 +103,7 @@ def key(events: Iterable[Event]) -> str:
 def _ends(picture: OverTime) -> tuple[float, float]:
     """The lowest and highest value of the axis: all values, and the limits near them."""
     values = [value for _, value in picture.values] or [0.0, 1.0]
-    if picture.around is not None:
-        values.append(picture.around)
+    values += [edge for _, *ends in picture.band for edge in ends]
     if picture.bars:
         return 0.0, (max(values) or 1.0) * 1.1
     low, high = min(values), max(values)
@@ -121,15 +129,44 @@ def _runs(values: Sequence[Value]) -> list[list[Value]]:
     return runs
 
 
-def _line(runs: Sequence[Sequence[Point]]) -> list[Markup]:
+def _line(runs: Sequence[Sequence[Point]], joined: bool) -> list[Markup]:
     many = sum(map(len, runs)) > MANY
-    lines = [path(run, "pic-line time-line", width=1.8) for run in runs if len(run) > 1]
+    longer = [run for run in runs if len(run) > 1 and joined]
+    lines = [path(run, "pic-line time-line", width=1.8) for run in longer]
     dots = [
         tag("circle", cx=px, cy=py, r=1.6 if many else 2.6, class_="pic-solid", fill="currentColor")
         for run in runs
         for px, py in run
     ]
     return [*lines, *dots]
+
+
+def _band(picture: OverTime, frame: Box, x: Axis, y: Axis) -> list[Markup]:
+    """What was expected, as a band with its gaps."""
+    lows = [(at, low) for at, low, _ in picture.band]
+    highs = {at: high for at, _, high in picture.band}
+    found = []
+    for run in _runs(lows):
+        top = [(x.at(at.timestamp()), y.at(highs[at])) for at, _ in run]
+        bottom = [(x.at(at.timestamp()), y.at(low)) for at, low in run]
+        if len(run) == 1:
+            (place, high), (_, low) = top[0], bottom[0]
+            top, bottom = (
+                [(place - 2, high), (place + 2, high)],
+                [(place - 2, low), (place + 2, low)],
+            )
+        found.append(path([*top, *reversed(bottom)], "time-band", closed=True))
+    return found
+
+
+def _rings(picture: OverTime, x: Axis, y: Axis) -> list[Markup]:
+    return [
+        tag(
+            "circle", cx=x.at(at.timestamp()), cy=y.at(value), r=6, class_="time-odd",
+            stroke="currentColor", stroke_width=2, fill="none",
+        )
+        for at, value in picture.ringed
+    ]  # fmt: skip
 
 
 def _bars(picture: OverTime, frame: Box, x: Axis, y: Axis) -> list[Markup]:
@@ -251,11 +288,14 @@ def _midnight(moment: datetime.datetime) -> datetime.datetime:
 def _events(events: Sequence[Event], frame: Box, x: Axis) -> list[Markup]:
     draw_sign = {"dose": _triangle, "water": _drop, "fish": _cross, "remark": _ring}
     y = frame.bottom + STRIP / 2 + 1
-    return [
-        draw_sign[event.kind](x.at(event.at.timestamp()), y)
-        for event in events
-        if event.kind in draw_sign
-    ]
+    last: dict[str, float] = {}
+    found = []
+    for event in sorted(events, key=lambda one: (ORDER.index(one.kind), one.at)):
+        place = x.at(event.at.timestamp())
+        if place - last.get(event.kind, -WIDTH) >= NEXT_SIGN:  # one may stand for several
+            found.append(draw_sign[event.kind](place, y))
+            last[event.kind] = place
+    return found
 
 
 def _triangle(x: float, y: float) -> Markup:
