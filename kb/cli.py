@@ -85,7 +85,7 @@ def calc(calculator: str | None, values: tuple[str, ...], as_json: bool) -> None
     if not values:
         _describe(found, as_json)
         return
-    report = found.run(_pairs(values))
+    report = found.run(pairs(values))
     if as_json:
         print_json(report.as_json())
     else:
@@ -131,7 +131,8 @@ def readings(text: str | None, batch: str | None, as_json: bool) -> None:
             click.echo("\n".join(f"{name}: {value}" for name, value in found.items()) or "none")
 
 
-def _pairs(values: Iterable[str]) -> dict[str, object]:
+def pairs(values: Iterable[str]) -> dict[str, object]:
+    """The values given as name=value; raises InputErrors for those that are not."""
     given: dict[str, object] = {}
     problems = []
     for text in values:

@@ -14,6 +14,8 @@ COMMANDS = [
     ["calc"], ["match"], ["readings"], ["diagnose"], ["serve"], ["new"], ["validate"], ["migrate"],
     ["backup"], ["restore"], ["passphrase"], ["questions", "take-in"], ["questions", "list"],
     ["questions", "show"], ["questions", "export"], ["questions", "forget"],
+    ["book", "systems"], ["book", "add"], ["book", "list"], ["book", "export"],
+    ["book", "take-in"], ["book", "know"],
 ]  # fmt: skip
 
 

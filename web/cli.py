@@ -18,8 +18,8 @@ import waitress
 from flask import Flask
 from sqlite_utils import Database
 
+from kb import book_cli, log_cli
 from kb import cli as kb_cli
-from kb import log_cli
 from kb.answers import Answerer
 from kb.cli import FOUND_PROBLEMS, content_option, data_option, plainly
 from kb.errors import ContentErrors, KbError, Problem
@@ -66,7 +66,14 @@ def main(context: click.Context) -> None:
     context.call_on_close(context.obj.close)
 
 
-for command in (kb_cli.calc, kb_cli.match, kb_cli.readings, log_cli.questions, rules_cli.diagnose):
+for command in (
+    kb_cli.calc,
+    kb_cli.match,
+    kb_cli.readings,
+    log_cli.questions,
+    book_cli.book,
+    rules_cli.diagnose,
+):
     main.add_command(command)
 
 
