@@ -60,7 +60,7 @@ def calculator_ways(calculator: Calculator, given: Mapping[str, str]) -> list[Wa
     return ways
 
 
-def symptom_ways(symptom: Symptom, given: Mapping[str, object]) -> list[Way]:
+def symptom_ways(symptom: Symptom, given: state.Answers) -> list[Way]:
     """The symptom with each system's readings of the last day, beside the answers given."""
     ways = []
     for system in _systems():
@@ -74,9 +74,8 @@ def symptom_ways(symptom: Symptom, given: Mapping[str, object]) -> list[Way]:
         filled = state.prefill(symptom, numbers)
         fresh = {name: value for name, value in filled.items() if name not in given}
         if fresh:
-            answers = {**fresh, **{name: str(value) for name, value in given.items()}}
             figures = ", ".join(f"{name} {state.plain(value)}" for name, value in fresh.items())
-            ways.append(Way(system.name, state.link(symptom, answers), figures))
+            ways.append(Way(system.name, state.link(symptom, {**fresh, **given}), figures))
     return ways
 
 

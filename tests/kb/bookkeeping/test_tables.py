@@ -47,10 +47,14 @@ def entries(draw):
 
 
 def exact(found):
-    return [
-        (e.kind, e.quantity, e.at, e.value, e.substance, e.alkalinity, e.grams, e.note)
-        for e in found
-    ]
+    """All that counts of entries; those of one moment have no order among themselves."""
+    return sorted(
+        (
+            (e.kind, e.quantity, e.at, e.value, e.substance, e.alkalinity, e.grams, e.note)
+            for e in found
+        ),
+        key=lambda one: (one[2], repr(one)),
+    )
 
 
 @pytest.mark.parametrize("form", FORMS)
