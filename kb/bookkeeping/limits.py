@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from statistics import quantiles
 
 from kb.alarms import limit_of
-from kb.bookkeeping.quantities import QUANTITIES
 from kb.bookkeeping.times import day
 from kb.calculators.ammonia import HARM_MG_L
 from kb.science.ammonia import unionised_fraction
@@ -39,7 +38,7 @@ def limits_of(quantity: str, system: System) -> tuple[Limit, ...]:
     """The limits of a quantity in this system; its own floors come before those of the books."""
     own = {"ph": system.floor_ph, "alkalinity": system.floor_alkalinity}.get(quantity)
     if own is not None:
-        return (Limit(own, False, f"floor {show(own, _digits(quantity))}", "set for this system"),)
+        return (Limit(own, False, f"floor {own:g}", "set for this system"),)
     if quantity == UNIONISED:
         return (Limit(HARM_MG_L, True, f"harm above {HARM_MG_L:g}", "ifas-fa16"),)
     found = {
@@ -117,7 +116,3 @@ def _nearest(points: Sequence[Point], at: datetime.datetime) -> float | None:
 
 def _day(point: Point) -> str:
     return day(point.at)
-
-
-def _digits(quantity: str) -> int:
-    return QUANTITIES[quantity].digits

@@ -45,7 +45,7 @@ def test_the_page_tells_next_step_figures_with_doubt_and_how_well_they_foretold(
     assert "9 times in 10 between" in page
     assert "<title>pH: measured and expected</title>" in page
     assert "it counts for little here" in page  # the spoilt bottle
-    assert "dosed as usual" in page
+    assert "Dosed as usual" in page
     assert "My own system (1\u202f800 L) needs about" in page
 
 

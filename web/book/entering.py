@@ -15,6 +15,7 @@ from kb.store.book import Entry, Saved, System
 from web.book.shared import (
     Answer,
     blueprint,
+    counted,
     entry_of,
     faults_of,
     form_values,
@@ -87,7 +88,7 @@ def save(number: int) -> Answer:
 def undo(number: int) -> Answer:
     """Take back what was entered together."""
     count = book.undo(database(), number, request.form.get("batch", ""), now=now())
-    flash(f"Taken back: {_counted(count)}.")
+    flash(f"Taken back: {counted(count)}.")
     return redirect(url_for(".enter", number=number), 303)
 
 
@@ -95,7 +96,7 @@ def undo(number: int) -> Answer:
 def redo(number: int) -> Answer:
     """Put back what was taken back together."""
     count = book.redo(database(), number, request.form.get("batch", ""), now=now())
-    flash(f"Put back: {_counted(count)}.")
+    flash(f"Put back: {counted(count)}.")
     return redirect(url_for(".enter", number=number), 303)
 
 
@@ -201,17 +202,13 @@ def _batch(system: System) -> dict[str, object] | None:
         return None
     shown = [present.line_of(entry) for entry in found]
     if found[0].batch.startswith(FROM_FILE):
-        shown = [f"{_counted(len(found))} out of a file"]
+        shown = [f"{counted(len(found))} out of a file"]
     return {
         "id": found[0].batch,
         "words": "; ".join(shown),
         "when": times.spoken(found[0].at, now=now()),
         "gone": all(entry.removed_at for entry in found),
     }
-
-
-def _counted(count: int) -> str:
-    return f"{count} {'entry' if count == 1 else 'entries'}"
 
 
 def _told(saved: Saved, written: tuple[Entry, ...]) -> str:

@@ -24,8 +24,8 @@ ODD = 0.5
 NINETY = 1.645  # standard deviations to either side that hold nine tenths
 DAYS_AHEAD = (1, 2, 3, 7)
 GROUPS = (
-    ("What it needs", ("holding-dose", "acid-load", "alkalinity-use", "load-per-feed",
-                       "days-to-floor")),
+    ("What it needs", ("holding-dose", "target-dose", "acid-load", "alkalinity-use",
+                       "load-per-feed", "days-to-floor")),
     ("How it stands now", ("ph-now", "alkalinity-now", "co2-now")),
 )  # fmt: skip
 LABELS = {"ph": "pH", "alkalinity": "Alkalinity"}
@@ -38,6 +38,14 @@ class Group:
 
     title: str
     estimates: tuple[Estimate, ...]
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """The days to come under one plan: each with pH and alkalinity."""
+
+    title: str
+    rows: tuple[tuple[str, ...], ...]
 
 
 @dataclass(frozen=True)
@@ -71,7 +79,6 @@ def know(number: int) -> Answer:
         amount=amount,
         bar=bar,
         few=few,
-        days=DAYS_AHEAD,
     )
 
 
@@ -124,18 +131,20 @@ def bar(one: Estimate) -> Markup:
     ).format(*(f"{value:.2f}" for value in (at[0], max(at[2] - at[0], 0.6), at[1] - 0.5)))
 
 
-def _ahead(knowledge: Knowledge) -> list[tuple[str, list[str]]]:
-    """What pH and alkalinity will read, without doses and as usual."""
+def _ahead(knowledge: Knowledge) -> list[Ahead]:
+    """What pH and alkalinity will read on the days to come, dosed as usual and not at all."""
     if not knowledge.estimates:
         return []
-    rows = []
-    for words, usual in (("dosed as usual", True), ("without any dose", False)):
-        coming = [knowledge.forecast(days, as_usual=usual) for days in DAYS_AHEAD]
-        for quantity, label in LABELS.items():
-            found = [one for each in coming for one in each if one.quantity == quantity]
-            if found:
-                rows.append((f"{label}, {words}", [_coming(one) for one in found]))
-    return rows
+    return [
+        Ahead(title, tuple(_day_ahead(knowledge, days, usual) for days in DAYS_AHEAD))
+        for title, usual in (("Dosed as usual", True), ("Without any dose", False))
+    ]
+
+
+def _day_ahead(knowledge: Knowledge, days: int, usual: bool) -> tuple[str, ...]:
+    coming = {one.quantity: one for one in knowledge.forecast(days, as_usual=usual)}
+    words = f"{days} {'day' if days == 1 else 'days'}"
+    return words, *(_coming(coming[quantity]) for quantity in LABELS)
 
 
 def _coming(one: Forecast) -> str:

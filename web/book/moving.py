@@ -68,7 +68,11 @@ def look_at(number: int) -> Answer:
 def _taken(system: System, table: tables.Table) -> Answer:
     batch = f"{FROM_FILE}{uuid.uuid4().hex}"
     saved = book.take_in(database(), system.id, batch, table.entries, now=now())
-    left = f", {len(table.faults)} broken lines left out" if table.faults else ""
+    left = (
+        f", {len(table.faults)} broken {'line' if len(table.faults) == 1 else 'lines'} left out"
+        if table.faults
+        else ""
+    )
     flash(f"{saved.new} taken in, {saved.known} known already{left}.")
     return redirect(url_for(".enter", number=system.id), 303)
 

@@ -50,4 +50,9 @@ def entry_of(system: System, number: int) -> Entry:
     return found
 
 
+def counted(count: int, one: str = "entry", many: str = "entries") -> str:
+    """So many of something, in words that fit the number."""
+    return f"{count} {one if count == 1 else many}"
+
+
 Answer = ResponseReturnValue
