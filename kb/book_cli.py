@@ -9,7 +9,7 @@ import click
 from sqlite_utils import Database
 
 from kb.bookkeeping import present, times
-from kb.bookkeeping.entering import FIELDS, read_form
+from kb.bookkeeping.entering import FIELDS, jumps, read_form
 from kb.bookkeeping.knowing import Known, book_sentence, known
 from kb.bookkeeping.quantities import QUANTITIES, SUBSTANCES
 from kb.bookkeeping.systems import FIGURES, as_written, read_system
@@ -100,10 +100,11 @@ def add_command(
     db, now = site.database(data, content), _now()
     chosen = _chosen(db, system)
     read = read_form({name: str(text) for name, text in pairs(values).items()}, now=now)
-    if read.doubts and not sure:
+    doubts = (*read.doubts, *jumps(read, store.latest(db, chosen.id), now=now))
+    if doubts and not sure:
         raise InputErrors(
             InputProblem(one.field, one.given, f"{one.question} If it is right, add --sure.")
-            for one in read.doubts
+            for one in doubts
         )
     if not read.entries:
         raise KbError(f"Nothing was given; write name=value, with a name of {', '.join(FIELDS)}.")

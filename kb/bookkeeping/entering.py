@@ -16,7 +16,7 @@ from kb.bookkeeping.quantities import (
     dose_hint,
     dose_units,
 )
-from kb.bookkeeping.times import read_time
+from kb.bookkeeping.times import read_time, spoken
 from kb.errors import InputErrors, InputProblem, KbError, UnitError
 from kb.store.book import LONGEST_NOTE, Entry
 from kb.units import ALKALINITY, COUNT, MASS, PERCENT, PH, Kind, few, show_plain, split_number
@@ -26,6 +26,8 @@ WATER_ALKALINITY, FISH_WEIGHT = "water-alkalinity", "fish-weight"
 FIELDS = (
     AT, *QUANTITIES, SUBSTANCE, STRENGTH, WATER_ALKALINITY, FISH_WEIGHT, REMARK_ID,
 )  # fmt: skip
+JUMPS: Mapping[str, float] = {"ph": 1.05, "alkalinity": 100.0, "temperature": 8.0, "oxygen": 6.0}
+JUMP_WITHIN = datetime.timedelta(days=3)
 _MOST_HARD = 2000.0
 
 
@@ -49,6 +51,7 @@ class Read:
 
     entries: Mapping[str, Entry]
     doubts: tuple[Doubt, ...] = ()
+    given: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass
@@ -123,7 +126,27 @@ def read_form(
     if reader.problems:
         raise InputErrors(reader.problems)
     known = set(sure)
-    return Read(entries, tuple(doubt for doubt in reader.doubts if doubt.key not in known))
+    doubts = tuple(doubt for doubt in reader.doubts if doubt.key not in known)
+    return Read(entries, doubts, {name: reader.text(name) for name in entries})
+
+
+def jumps(
+    read: Read, latest: Mapping[str, Entry], *, now: datetime.datetime, sure: Iterable[str] = ()
+) -> tuple[Doubt, ...]:
+    """Readings far from the last one, a short time ago: a slip of the pen, or a kit gone bad."""
+    known = {*sure, *(doubt.key for doubt in read.doubts)}
+    found = []
+    for name, far in JUMPS.items():
+        entry, last = read.entries.get(name), latest.get(name)
+        if entry is None or last is None or entry.value is None or last.value is None:
+            continue
+        near = datetime.timedelta(0) <= entry.at - last.at <= JUMP_WITHIN
+        if near and abs(entry.value - last.value) > far:
+            item = QUANTITIES[name]
+            text = last.written or few(last.value)
+            question = f"{item.label} {entry.written}? It was {text} {spoken(last.at, now=now)}."
+            found.append(Doubt(name, read.given[name], question))
+    return tuple(doubt for doubt in found if doubt.key not in known)
 
 
 def tidy_note(text: str) -> str:

@@ -59,20 +59,19 @@ def crossed(limit: Limit, value: float) -> bool:
     return value > limit.value if limit.upper else value < limit.value
 
 
-def points_of(quantity: str, entries: Iterable[Entry]) -> tuple[Point, ...]:
-    """The values of a quantity in their order."""
-    return tuple(
-        Point(entry.at, entry.value)
-        for entry in entries
-        if entry.quantity == quantity and entry.value is not None
-    )
+def points_of(entries: Iterable[Entry]) -> tuple[Point, ...]:
+    """The values of entries in their order."""
+    return tuple(Point(entry.at, entry.value) for entry in entries if entry.value is not None)
 
 
 def unionised(entries: Sequence[Entry]) -> tuple[Point, ...]:
     """Un-ionised ammonia, as N, wherever pH and temperature were read within half a day."""
-    ph, temperature = points_of("ph", entries), points_of("temperature", entries)
+    ph, temperature, ammonia = (
+        points_of(entry for entry in entries if entry.quantity == name)
+        for name in ("ph", "temperature", "ammonia")
+    )
     found = []
-    for total in points_of("ammonia", entries):
+    for total in ammonia:
         acid, warm = _nearest(ph, total.at), _nearest(temperature, total.at)
         if acid is None or warm is None or not (4 <= acid <= 11 and 0 <= warm <= 40):
             continue

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from kb.bookkeeping.quantities import SUBSTANCES
 from kb.errors import InputErrors, InputProblem, UnitError
 from kb.science.substances import BASES
-from kb.store.book import LONGEST_NAME, System
+from kb.store.systems import LONGEST_NAME, System
 from kb.units import (
     ALKALINITY,
     MASS_PER_DAY,

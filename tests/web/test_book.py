@@ -96,6 +96,13 @@ def test_what_is_unlikely_is_asked_about_first(keeper, log, tank):
     assert values(log) == [6.9, 17]
 
 
+def test_a_jump_since_the_last_reading_is_asked_about(keeper, log, tank):
+    got = keeper.post(TANK, TANK, ph="8.2", token="t")
+    assert "pH 8.2? It was 6.9 today" in told(got) or "pH 8.2? It was 6.9 yesterday" in told(got)
+    keeper.post(TANK, TANK, ph="8.2", token="t", sure="ph=8.2")
+    assert values(log) == [6.9, 8.2]
+
+
 def test_nonsense_is_named_beside_its_field_and_nothing_is_lost(keeper, log, tank):
     got = keeper.post(TANK, TANK, ph="blue", remark="two dead snails", token="t")
     page = got.get_data(as_text=True)

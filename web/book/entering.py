@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from flask import flash, redirect, request, url_for
 
 from kb.bookkeeping import present, times
-from kb.bookkeeping.entering import AT, FIELDS, SUBSTANCE, Doubt, read_form, tidy_note
+from kb.bookkeeping.entering import AT, FIELDS, SUBSTANCE, Doubt, jumps, read_form, tidy_note
 from kb.bookkeeping.quantities import DOSE, QUANTITIES, REMARK_ID, SUBSTANCES, label_of
 from kb.errors import InputErrors, InputProblem
 from kb.store import book
@@ -70,12 +70,15 @@ def save(number: int) -> Answer:
         raw.pop(AT, None)  # left as it was when the page was opened: now
     units = {name.removeprefix(UNIT): unit for name, unit in sent.items() if name.startswith(UNIT)}
     token = sent.get(TOKEN, "")[:64] or uuid.uuid4().hex
+    sure = sent.get(SURE, "").split("\n")
     try:
-        read = read_form(raw, now=now(), units=units, sure=sent.get(SURE, "").split("\n"))
+        read = read_form(raw, now=now(), units=units, sure=sure)
     except InputErrors as error:
         return _form(system, sent, token, faults=faults_of(error)), 422
-    if read.doubts:
-        return _form(system, sent, token, doubts=read.doubts), 422
+    latest = book.latest(database(), number)
+    doubts = (*read.doubts, *jumps(read, latest, now=now(), sure=sure))
+    if doubts:
+        return _form(system, sent, token, doubts=doubts), 422
     if not read.entries:
         nothing = "Nothing was filled in: write down at least one value or a remark."
         return _form(system, sent, token, faults={"form": nothing}), 422

@@ -2,7 +2,7 @@
 
 import calendar
 import datetime
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
@@ -10,8 +10,9 @@ from flask import request, url_for
 from markupsafe import Markup
 
 from kb.bookkeeping import limits, present, times
+from kb.bookkeeping.knowing import name_of
 from kb.bookkeeping.limits import UNIONISED, Limit, Point
-from kb.bookkeeping.quantities import FEED, QUANTITIES, READING
+from kb.bookkeeping.quantities import DOSE, QUANTITIES, READING
 from kb.errors import InputErrors, InputProblem
 from kb.store import book
 from kb.store.book import Entry, System
@@ -24,6 +25,7 @@ DAY, MONTH, YEAR, OWN = "day", "month", "year", "own"
 SPANS = {DAY: "day", MONTH: "month", YEAR: "year"}
 SHOWN_UNIT = {"level": ("cm", 100.0)}
 MOST_ROWS = 400
+Ends = tuple[datetime.datetime, datetime.datetime] | None
 
 
 @dataclass(frozen=True)
@@ -74,15 +76,13 @@ class Shown:
 def see(number: int) -> Answer:
     """The quantities over a span of time."""
     system = system_of(number)
-    found = book.entries(database(), number)
-    span, fault = _chosen(found)
+    ends = book.ends(database(), number)
+    span, fault = _chosen(ends)
     start, end = span.ends
-    inside = [entry for entry in found if start <= entry.at < end]
+    inside = book.entries(database(), number, since=start, until=end)
     only = request.args.get("of", "")
     shown = [
-        _shown(name, system, inside, span)
-        for name in (*QUANTITIES, UNIONISED)
-        if not only or name == only
+        _shown(name, system, inside, span) for name in _names(inside) if not only or name == only
     ]
     return page(
         "see",
@@ -91,19 +91,31 @@ def see(number: int) -> Answer:
         spans=SPANS,
         shown=[one for one in shown if one is not None],
         remarks=[entry for entry in inside if entry.note],
-        ways=_ways(system, span, only, found),
+        ways=_ways(system, span, only, ends),
         only=only,
         fault=fault,
-        any=bool(found),
+        any=ends is not None,
         text_of=present.text_of,
         day=times.day,
         label=lambda entry: present.line_of(entry),
     ), 422 if fault else 200
 
 
-def _chosen(found: Sequence[Entry]) -> tuple[Span, str]:
+def _names(inside: Sequence[Entry]) -> Iterator[str]:
+    """What there is to be shown: every quantity, doses by what was dosed, un-ionised ammonia."""
+    for name in QUANTITIES:
+        if name == DOSE:
+            substances = dict.fromkeys(one.substance for one in inside if one.substance)
+            yield from (f"{DOSE}-{substance}" for substance in substances)
+        else:
+            yield name
+        if name == "ammonia":
+            yield UNIONISED
+
+
+def _chosen(ends: Ends) -> tuple[Span, str]:
     """The span the address names, else the month of the last entry; and what is wrong with it."""
-    last = (found[-1].at if found else now()).astimezone().date()
+    last = (ends[1] if ends else now()).astimezone().date()
     try:
         if request.args.get("from") or request.args.get("to"):
             return _own(last), ""
@@ -148,7 +160,7 @@ def _span(name: str, on: datetime.date) -> Span:
     return Span(MONTH, on.replace(day=1), on.replace(day=length))
 
 
-def _ways(system: System, span: Span, only: str, found: Sequence[Entry]) -> dict[str, str]:
+def _ways(system: System, span: Span, only: str, ends: Ends) -> dict[str, str]:
     """The spans before and after this one, and the others round the same day."""
     length = span.last - span.first
     step = datetime.timedelta(days=1)
@@ -168,47 +180,63 @@ def _ways(system: System, span: Span, only: str, found: Sequence[Entry]) -> dict
             "before": way(span=span.name, on=str(span.first - step)),
             "after": way(span=span.name, on=str(span.last + step)),
         }
-    if found:
-        days = [entry.at.astimezone().date() for entry in (found[0], found[-1])]
+    if ends:
+        days = [moment.astimezone().date() for moment in ends]
         ways["whole"] = way(**{"from": str(days[0]), "to": str(days[1])})
     middle = str(min(span.last, now().date()))
     return ways | {name: way(span=name, on=middle) for name in SPANS}
 
 
 def _shown(name: str, system: System, inside: Sequence[Entry], span: Span) -> Shown | None:
-    points = limits.unionised(inside) if name == UNIONISED else limits.points_of(name, inside)
-    if not points:
-        return None
     label, unit, digits, factor = _looks(name)
-    points = tuple(Point(point.at, point.value * factor) for point in points)
+    entries = _entries_of(name, inside)
+    base = limits.unionised(inside) if name == UNIONISED else limits.points_of(entries)
+    if not base:
+        return None
+    points = tuple(Point(point.at, point.value * factor) for point in base)
     drawn = limits.limits_of(name, system)
-    kind = QUANTITIES[name].kind if name in QUANTITIES else READING
     words = limits.sentence(label, unit, digits, points, drawn)
-    events = _events(inside) if kind == READING else ()
-    bars = _per_day(points) if kind == FEED else [(point.at, point.value) for point in points]
+    is_reading = name == UNIONISED or entries[0].kind == READING
+    events = _events(inside) if is_reading else ()
+    shown = [(point.at, point.value) for point in points] if is_reading else _per_day(points)
     svg = draw(
         OverTime(
             title=f"{label}, {span.words}",
             words=words,
             y_name=f"{label}, {unit}" if unit not in ("", "pH") else label,
             span=span.ends,
-            values=tuple(bars),
+            values=tuple(shown),
             lines=tuple(Line(each.value, each.label, each.upper) for each in drawn),
             events=events,
-            bars=kind != READING,
+            bars=not is_reading,
         )
     )
-    rows = _rows(name, points, inside, digits, unit)
+    rows = _rows(points, entries, digits, unit)
     return Shown(
-        name, label, svg, words, _caption(drawn, events), rows[:MOST_ROWS],
+        name, label, svg, words, _caption(drawn, events, is_reading), rows[:MOST_ROWS],
         max(0, len(rows) - MOST_ROWS),
     )  # fmt: skip
+
+
+def _entries_of(name: str, inside: Sequence[Entry]) -> list[Entry]:
+    """The entries that hold the values of what is shown."""
+    quantity, _, substance = name.partition("-") if name.startswith(f"{DOSE}-") else (name, "", "")
+    return [
+        one
+        for one in inside
+        if one.quantity == quantity
+        and one.value is not None
+        and (not substance or one.substance == substance)
+    ]
 
 
 def _looks(name: str) -> tuple[str, str, int, float]:
     """Label, unit, decimals and the factor from the base unit to the unit shown."""
     if name == UNIONISED:
         return "Un-ionised ammonia", "mg/L as N", 3, 1.0
+    if name.startswith(f"{DOSE}-"):
+        label = name_of(name.removeprefix(f"{DOSE}-"))
+        return label[0].upper() + label[1:], "g", 1, 1.0
     item = QUANTITIES[name]
     unit, factor = SHOWN_UNIT.get(name, (item.units.base, 1.0))
     return item.label, unit, 0 if name in SHOWN_UNIT else item.digits, factor
@@ -234,36 +262,32 @@ def _events(inside: Sequence[Entry]) -> tuple[Event, ...]:
     )
 
 
-def _caption(drawn: Sequence[Limit], events: Sequence[Event]) -> str:
+def _caption(drawn: Sequence[Limit], events: Sequence[Event], is_reading: bool) -> str:
     """What the hatching and the signs mean, and who draws the line."""
     parts = [
         f"Hatched: {'above' if each.upper else 'below'} {each.value:g} ({each.source})."
         for each in drawn
     ]
     signs = key(events)
-    return " ".join([*parts, f"Under the picture, {signs}." if signs else ""]).strip()
+    if signs:
+        parts.append(f"Under the picture, {signs}; where they crowd, one stands for several.")
+    return " ".join(parts if is_reading else [*parts, "Each bar is a day."])
 
 
 def _rows(
-    name: str, points: Sequence[Point], inside: Sequence[Entry], digits: int, unit: str
+    points: Sequence[Point], entries: Sequence[Entry], digits: int, unit: str
 ) -> tuple[tuple[str, str, str], ...]:
     """Every value with its time and how it was written; the newest first."""
     tail = "" if unit in ("", "pH") else f" {unit}"
-    if name == UNIONISED:
-        return tuple(
-            (_when(point.at), f"{show(point.value, digits)}{tail}", "worked out")
-            for point in reversed(points)
-        )
-    entries = [entry for entry in inside if entry.quantity == name and entry.value is not None]
+    written = [_as_written(entry) for entry in entries] or ["worked out"] * len(points)
     return tuple(
-        (_when(point.at), f"{show(point.value, digits)}{tail}", _as_written(entry))
-        for point, entry in reversed(list(zip(points, entries, strict=True)))
+        (_when(point.at), f"{show(point.value, digits)}{tail}", words)
+        for point, words in reversed(list(zip(points, written, strict=True)))
     )
 
 
 def _as_written(entry: Entry) -> str:
-    of = f" of {entry.substance.replace('-', ' ')}" if entry.substance else ""
-    return f"{entry.written}{of}" + (f" ({entry.note})" if entry.note else "")
+    return entry.written + (f" ({entry.note})" if entry.note else "")
 
 
 def _when(moment: datetime.datetime) -> str:
