@@ -21,6 +21,7 @@ from kb.science.substances import BASES
 from kb.store.book import Entry, System
 from kb.units import few, figures, show_plain
 
+USED = datetime.timedelta(days=366)  # of the book: what was before is another system
 NEXT_TO_NOTHING = 0.0002  # g a litre and day
 NO3_TO_N = nitrogen_from(mass=1.0, compound="NO3")
 
@@ -36,11 +37,13 @@ class Known:
 
 
 def known(system: System, entries: Iterable[Entry], *, now: datetime.datetime) -> Known:
-    """What a system's entries tell about it; what cannot be is left out and named."""
+    """What a system's entries of a year tell about it; what cannot be is left out and named."""
     usable: list[book.Entry] = []
     left_out = []
     model = model_system(system)
     for entry in entries:
+        if entry.at < now - USED:
+            continue
         if entry.at > now:
             left_out.append(entry)
             continue

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from kb.alarms import Alarm, alarms, inputs_from
-from kb.bookkeeping.quantities import DOSE, FEED, QUANTITIES, READINGS
+from kb.bookkeeping.quantities import FEED, QUANTITIES, READINGS
 from kb.bookkeeping.times import spoken
 from kb.calculators.model import Calculator
 from kb.readings import Reading, Readings
@@ -161,8 +161,3 @@ def feed_a_day(entries: Iterable[Entry], *, now: datetime.datetime) -> float | N
     given = [one for one in entries if one.kind == FEED and since <= one.at <= now]
     total = sum(one.value or 0.0 for one in given)
     return total / FEED_DAYS if given else None
-
-
-def doses_of(entries: Iterable[Entry]) -> tuple[Entry, ...]:
-    """The doses among entries."""
-    return tuple(one for one in entries if one.kind == DOSE)

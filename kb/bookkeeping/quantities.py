@@ -19,7 +19,6 @@ from kb.units import (
     COUNT,
     LENGTH,
     MASS,
-    PERCENT,
     PH,
     TEASPOON_ML,
     TEMPERATURE,
@@ -140,7 +139,6 @@ QUANTITIES: Mapping[str, Quantity] = {
 }  # fmt: skip
 REMARK_ID = "remark"
 READINGS = tuple(item.id for item in QUANTITIES.values() if item.kind == READING)
-STRENGTH = PERCENT
 
 
 def label_of(quantity: str) -> str:

@@ -14,6 +14,7 @@ from kb.store.database import told_plainly, writing
 from kb.store.systems import System, add_system, change_system, named, system, systems
 
 __all__ = [
+    "Batch",
     "Change",
     "Entry",
     "Saved",
@@ -39,6 +40,7 @@ __all__ = [
     "undo",
 ]
 LONGEST_NOTE = 1000
+SHOWN_OF_BATCH = 20
 
 
 @dataclass(frozen=True)
@@ -97,6 +99,16 @@ class Change:
 
 
 @dataclass(frozen=True)
+class Batch:
+    """What was entered together: how many entries, whether all are gone, and the first of them."""
+
+    id: str
+    count: int
+    gone: bool
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True)
 class Saved:
     """What came of entries: how many are new, known already, changed, or removed and left so."""
 
@@ -146,8 +158,9 @@ def take_in(
     """
     with writing(db):
         new, saved = sorted_out(db, number, entries)
-        for place, entry in enumerate(new):
-            _insert(db, number, batch, f"{place:06}", entry, now)
+        db.table("entries").insert_all(
+            _new_row(number, batch, f"{place:06}", entry, now) for place, entry in enumerate(new)
+        )
         if new:
             _touch(db, number)
     return saved
@@ -274,25 +287,31 @@ def ends(db: Database, number: int) -> tuple[datetime.datetime, datetime.datetim
 
 def latest(db: Database, number: int) -> dict[str, Entry]:
     """The newest entry of each quantity, those with a value."""
-    sql = """
-        select * from (
-            select *, row_number() over (partition by quantity order by at desc, id desc) as place
-            from entries where system = ? and removed_at is null and value is not null
-        ) where place = 1
-    """
+    standing = "from entries where system = ? and removed_at is null and value is not null"
+    newest = f"select * {standing} and quantity = ? order by at desc, id desc limit 1"
     with told_plainly("The database"):
-        return {row["quantity"]: _entry(row) for row in db.query(sql, [number])}
+        rows = list(db.query(f"select distinct quantity {standing}", [number]))
+        names = [row["quantity"] for row in rows]
+        return {name: _entry(next(db.query(newest, [number, name]))) for name in names}
 
 
-def last_batch(db: Database, number: int) -> tuple[Entry, ...]:
-    """What was entered, or taken back, together last."""
-    sql = """
+def last_batch(db: Database, number: int) -> Batch | None:
+    """What was entered, or taken back, together last; None of an empty book."""
+    last = """
         select batch from entries where system = ?
-        order by coalesce(changed_at, removed_at, made_at) desc, id desc limit 1
+        order by coalesce(changed_at, made_at) desc, id desc limit 1
     """
+    count = "select count(*) as n, count(removed_at) as gone from entries"
+    where = " where system = ? and batch = ?"
     with told_plainly("The database"):
-        row = next(db.query(sql, [number]), None)
-        return tuple(_of_batch(db, number, row["batch"])) if row else ()
+        row = next(db.query(last, [number]), None)
+        if row is None:
+            return None
+        both = [number, row["batch"]]
+        counts = next(db.query(count + where, both))
+        first = db.query(f"select * from entries{where} order by id limit {SHOWN_OF_BATCH}", both)
+        shown = tuple(_entry(one) for one in first)
+    return Batch(row["batch"], counts["n"], counts["n"] == counts["gone"], shown)
 
 
 def history(db: Database, entry_id: int) -> tuple[Change, ...]:
@@ -317,9 +336,14 @@ def _of_batch(db: Database, number: int, batch: str) -> list[Entry]:
 def _insert(
     db: Database, number: int, batch: str, part: str, new: Entry, now: datetime.datetime
 ) -> None:
-    db.table("entries").insert(
-        {"system": number, "batch": batch, "part": part, **_entry_row(new), "made_at": _stamp(now)}
-    )
+    db.table("entries").insert(_new_row(number, batch, part, new, now))
+
+
+def _new_row(
+    number: int, batch: str, part: str, new: Entry, now: datetime.datetime
+) -> dict[str, Any]:
+    where = {"system": number, "batch": batch, "part": part}
+    return {**where, **_entry_row(new), "made_at": _stamp(now)}
 
 
 def _put(db: Database, before: Entry, new: Entry, what: str, now: datetime.datetime) -> None:

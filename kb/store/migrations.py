@@ -160,6 +160,7 @@ def m007_water_book(db: Database) -> None:
         strict=True,
     )
     db.table("entries").create_index(["system", "at"])
+    db.table("entries").create_index(["system", "quantity", "at"])
     db.table("entries").create_index(["system", "batch", "part"], unique=True)
     db.table("entry_changes").create(
         {"id": int, "entry": int, "what": str, "before": str, "changed_at": str},

@@ -201,16 +201,15 @@ def _last_substance(system: System, latest: Mapping[str, Entry]) -> str:
 def _batch(system: System) -> dict[str, object] | None:
     """What was entered together last, in words, and whether it was taken back."""
     found = book.last_batch(database(), system.id)
-    if not found:
+    if found is None:
         return None
-    shown = [present.line_of(entry) for entry in found]
-    if found[0].batch.startswith(FROM_FILE):
-        shown = [f"{counted(len(found))} out of a file"]
+    shown = "; ".join(present.line_of(entry) for entry in found.entries)
+    from_file = found.id.startswith(FROM_FILE)
     return {
-        "id": found[0].batch,
-        "words": "; ".join(shown),
-        "when": times.spoken(found[0].at, now=now()),
-        "gone": all(entry.removed_at for entry in found),
+        "id": found.id,
+        "words": f"{counted(found.count)} out of a file" if from_file else shown,
+        "when": times.spoken(found.entries[0].at, now=now()),
+        "gone": found.gone,
     }
 
 

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from kb.book import Estimate, Forecast, Knowledge, Residual
 from kb.bookkeeping import present, times
-from kb.bookkeeping.knowing import Known, book_sentence, known
+from kb.bookkeeping.knowing import USED, Known, book_sentence, known
 from kb.store import book
 from kb.store.book import System
 from kb.units import few, show
@@ -92,7 +92,7 @@ def known_of(system: System) -> Known:
     before = kept.get(system.id)
     if before and before[0] == system.version and moment - before[1] < FRESH:
         return before[2]
-    found = known(system, book.entries(database(), system.id), now=moment)
+    found = known(system, book.entries(database(), system.id, since=moment - USED), now=moment)
     kept[system.id] = (system.version, moment, found)
     return found
 

@@ -4,10 +4,11 @@ import datetime
 
 import pytest
 
-from kb.bookkeeping.entering import read_form
+from kb.bookkeeping.entering import jumps, read_form
 from kb.bookkeeping.quantities import SUBSTANCES
 from kb.errors import InputErrors
 from kb.science.substances import ACIDS, BASES
+from kb.store.book import Entry
 
 NOW = datetime.datetime(2026, 4, 1, 12, tzinfo=datetime.UTC)
 LIME = "calcium-hydroxide"
@@ -134,3 +135,24 @@ def test_all_faults_of_a_form_are_told_together():
 
 def test_an_empty_form_holds_nothing():
     assert read(ph="", remark="  ").entries == {}
+
+
+@pytest.mark.parametrize(
+    ("days", "value", "asked"), [(1, "8.2", True), (1, "7.4", False), (4, "8.2", False)]
+)
+def test_a_jump_since_a_reading_of_late_is_asked_about(days, value, asked):
+    last = Entry("reading", "ph", NOW - datetime.timedelta(days=days), 6.9, "pH", "6.9")
+    got = jumps(read(ph=value), {"ph": last}, now=NOW)
+    assert bool(got) is asked
+    assert jumps(read(ph=value), {"ph": last}, now=NOW, sure=[f"ph={value}"]) == ()
+
+
+def test_what_was_asked_about_once_is_not_asked_twice():
+    last = Entry("reading", "ph", NOW, 6.9, "pH", "6.9")
+    assert jumps(read(ph="17"), {"ph": last}, now=NOW) == ()
+
+
+def test_alkalinity_in_the_wrong_unit_jumps():
+    last = Entry("reading", "alkalinity", NOW, 142.8, "dKH", "8 dKH")
+    (doubt,) = jumps(read(alkalinity="8"), {"alkalinity": last}, now=NOW)
+    assert doubt.question.startswith("Alkalinity (KH) 8 mg/L as CaCO₃? It was 8 dKH")

@@ -103,3 +103,11 @@ def test_a_system_that_needs_no_base_is_said_to_need_none(greenhouse):
     )
     found = replace(greenhouse, knowledge=replace(greenhouse.knowledge, estimates=estimates))
     assert "needs no base just now" in book_sentence(found)
+
+
+def test_what_is_older_than_a_year_is_let_be():
+    days = [Entry("reading", "ph", NOW - datetime.timedelta(days=day), 7.0) for day in range(5)]
+    old = [replace(one, at=one.at - datetime.timedelta(days=400), value=17.0) for one in days]
+    both, recent = (known(TANK, given, now=NOW) for given in ([*old, *days], days))
+    assert both.left_out == ()
+    assert both.knowledge.estimates == recent.knowledge.estimates

@@ -109,6 +109,13 @@ def test_a_file_is_never_taken_in_twice(db, tank):
     assert len(values(db, tank)) == 3
 
 
+def test_a_file_is_taken_in_whole_or_not_at_all(db, tank):
+    with pytest.raises(StoreError):
+        book.take_in(db, tank, "f1", [PH, replace(LIME, quantity=None)], now=NOW)
+    assert values(db, tank) == []
+    assert book.system(db, tank).version == 1
+
+
 def test_what_was_entered_by_hand_is_known_to_a_file_and_what_was_removed_stays_so(db, tank):
     save(db, tank, ph=PH, dose=LIME)
     book.remove(db, book.entries(db, tank)[1].id, now=NOW)
@@ -136,7 +143,10 @@ def test_the_latest_of_each_quantity_is_found_and_the_last_form(db, tank):
     assert {name: entry.value for name, entry in book.latest(db, tank).items()} == {
         "ph": 7.1, "dose": 4.75,
     }  # fmt: skip
-    assert {entry.batch for entry in book.last_batch(db, tank)} == {"b2"}
+    last = book.last_batch(db, tank)
+    assert (last.id, last.count, last.gone) == ("b2", 2, False)
+    book.undo(db, tank, "b2", now=NOW + datetime.timedelta(minutes=1))
+    assert book.last_batch(db, tank).gone
 
 
 def test_entries_are_cut_out_by_time(db, tank):
