@@ -170,3 +170,20 @@ def m007_water_book(db: Database) -> None:
         strict=True,
     )
     db.table("entry_changes").create_index(["entry"])
+
+
+@MIGRATIONS()
+def m002_wordings(db: Database) -> None:
+    """Questions confirmed as asking for an article; an id is never used again."""
+    db.execute("""
+        create table wordings (
+            id integer primary key autoincrement,
+            article text not null,
+            text text not null,
+            words text not null unique,
+            question integer references questions (id),
+            how text not null,
+            added_at text not null
+        ) strict
+    """)
+    db.table("wordings").create_index(["question"])

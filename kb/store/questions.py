@@ -173,7 +173,8 @@ def add_contact(db: Database, number: int, *, asked_by: str | None, link: str | 
 def forget(db: Database, number: int) -> None:
     """Remove a person's name, link and words and keep the count; raises NotFound.
 
-    The fingerprint is replaced too, since it could be matched with the words.
+    The fingerprint is replaced too, since it could be matched with the words; a wording made of
+    them goes.
     """
     with writing(db):
         changed = db.execute(
@@ -185,6 +186,7 @@ def forget(db: Database, number: int) -> None:
             raise NotFound(f"There is no question {number}.")
         db.execute("update replies set text = ? where question = ?", [FORGOTTEN, number])
         group_names.forget_words(db, number)
+        db.execute("delete from wordings where question = ?", [number])
 
 
 def check_writable(db: Database) -> None:

@@ -28,6 +28,7 @@ SCHEMA = {
         "waiting", "waiting_strong", "waiting_none",
     ],
     "representatives": ["id", "group_id", "question", "shape"],
+    "wordings": ["id", "article", "text", "words", "question", "how", "added_at"],
 }  # fmt: skip
 
 
