@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from kb import alarms as alarm_rules
 from kb.alarms import Alarm
+from kb.asking import asks
 from kb.calculators.model import Calculator
 from kb.content import render
 from kb.content.load import Article, Library
@@ -57,7 +58,7 @@ class Answer:
     @property
     def judgement(self) -> Judgement:
         """What the question log keeps of the answer."""
-        return _judgement(self.matches, self.urgent)
+        return _judgement(self.text, self.matches, self.urgent)
 
     def as_json(self) -> dict[str, object]:
         """The answer in the shape of the JSON contract."""
@@ -101,7 +102,7 @@ class Answerer:
         urgent = urgency(text).urgent or any(
             alarm.danger for alarm in alarm_rules.alarms(read(text), self.calculators)
         )
-        return _judgement(matches, urgent)
+        return _judgement(text, matches, urgent)
 
     def answer(self, text: str) -> Answer:
         """The answer to one question; raises InputErrors when the text is too long."""
@@ -168,9 +169,10 @@ def _check_length(text: str) -> None:
         raise InputErrors([InputProblem("text", f"{text[:40]}…", message)])
 
 
-def _judgement(matches: Matches, urgent: bool) -> Judgement:
-    best = matches.articles[0].slug if matches.verdict != "none" else None
-    return Judgement(matches.verdict, best, urgent)
+def _judgement(text: str, matches: Matches, urgent: bool) -> Judgement:
+    if matches.verdict == "none":
+        return Judgement(matches.verdict, None, urgent, asks(text))
+    return Judgement(matches.verdict, matches.articles[0].slug, urgent)
 
 
 def documents(library: Library, calculators: Iterable[Calculator]) -> list[Document]:

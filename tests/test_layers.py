@@ -43,12 +43,13 @@ ALLOWED = {
         ("kb.answers", "kb.errors", "kb.grouping", "kb.matching", "kb.store", "kb.take_in"),
         ("sqlite_utils",),
     ),
+    "kb.asking": ((), STDLIB_ONLY),
     "kb.alarms": (
         ("kb.calculators", "kb.readings", "kb.units", "kb.fields", "kb.errors"), STDLIB_ONLY,
     ),
     "kb.answers": (
         (
-            "kb.alarms", "kb.calculators", "kb.content", "kb.errors", "kb.matching",
+            "kb.alarms", "kb.asking", "kb.calculators", "kb.content", "kb.errors", "kb.matching",
             "kb.readings", "kb.store",
         ),
         STDLIB_ONLY,

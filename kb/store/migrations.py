@@ -187,3 +187,48 @@ def m002_wordings(db: Database) -> None:
         ) strict
     """)
     db.table("wordings").create_index(["question"])
+
+
+@MIGRATIONS()
+def m004_places(db: Database) -> None:
+    """Places with settings of their own, marks that can be undone, drafts, what asks nothing."""
+    db.execute("alter table questions add column asks integer not null default 1")
+    for key in ("article", "group_id"):
+        db.table("questions").create_index(["state", "urgent", "verdict", "asks", key, "id"])
+    db.table("places").create(
+        {"name": str, "columns": str, "longest_reply": int, "greeting": str},
+        pk="name",
+        not_null={"columns"},
+        strict=True,
+    )
+    db.table("acts").create(
+        {"id": int, "what": str, "made_at": str, "undone_at": str},
+        pk="id",
+        not_null={"what", "made_at"},
+        strict=True,
+    )
+    db.table("marks").create(
+        {"id": int, "act": int, "question": int, "before": str, "after": str, "reply": int},
+        pk="id",
+        not_null={"act", "question", "before", "after"},
+        foreign_keys=[
+            ("act", "acts", "id"),
+            ("question", "questions", "id"),
+            ("reply", "replies", "id"),
+        ],
+        strict=True,
+    )
+    for columns in (["act"], ["question"], ["reply"]):
+        db.table("marks").create_index(columns)
+    db.table("drafts").create(
+        {"slug": str, "group_id": int, "made_at": str},
+        pk="slug",
+        not_null={"group_id", "made_at"},
+        strict=True,
+    )
+    db.table("judging").create(
+        {"id": int, "mark": str, "reached": int, "end": int},
+        pk="id",
+        not_null={"mark", "reached", "end"},
+        strict=True,
+    )

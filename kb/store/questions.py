@@ -39,6 +39,7 @@ class Judgement:
     verdict: str
     article: str | None
     urgent: bool
+    asks: bool = True
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,7 @@ class Question:
     article: str | None
     urgent: bool
     group: int | None = None
+    asks: bool = True
 
     @property
     def forgotten(self) -> bool:
@@ -197,7 +199,11 @@ def check_writable(db: Database) -> None:
 
 def from_row(row: Mapping[str, Any]) -> Question:
     """The question in a row of the table."""
-    renamed = {"urgent": bool(row["urgent"]), "group": row["group_id"]}
+    renamed = {
+        "urgent": bool(row["urgent"]),
+        "group": row["group_id"],
+        "asks": bool(row["asks"]),
+    }
     names = (name for name in Question.__dataclass_fields__ if name not in renamed)
     return Question(**{name: row[name] for name in names}, **renamed)
 
@@ -231,6 +237,7 @@ def _insert(
         "verdict": judgement.verdict,
         "article": judgement.article,
         "urgent": int(judgement.urgent),
+        "asks": int(judgement.asks),
         "group_id": group,
     }
     found = db.execute(_insert_sql(tuple(row)), row).fetchone()

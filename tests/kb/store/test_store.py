@@ -20,7 +20,13 @@ SCHEMA = {
     "questions": [
         "id", "place", "fingerprint", "text", "asked_by", "link", "asked_at", "logged_at",
         "times", "state", "verdict", "article", "urgent", "group_id",
+        "asks",
     ],
+    "places": ["name", "columns", "longest_reply", "greeting"],
+    "acts": ["id", "what", "made_at", "undone_at"],
+    "marks": ["id", "act", "question", "before", "after", "reply"],
+    "drafts": ["slug", "group_id", "made_at"],
+    "judging": ["id", "mark", "reached", "end"],
     "replies": ["id", "question", "text", "article", "sent_at"],
     "keeper": ["id", "passphrase_hash", "set_at"],
     "groups": [
