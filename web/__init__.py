@@ -21,9 +21,14 @@ from web import (
     database,
     desk,
     errors,
+    gaps,
+    learning,
+    place_pages,
     questions,
     rendering,
+    replying,
     security,
+    take_in,
     troubleshooting,
 )
 from web.content import Content
@@ -54,9 +59,11 @@ def create_app(
     app.secret_key = config.secret_key(app.config["DATA"])
     app.extensions["content"] = _content(own, library, rulebook)
     app.extensions["grouper"] = Grouper()
-    for part in (assets, security, database, errors, rendering):
+    for part in (assets, take_in, security, database, errors, rendering):
         part.register(app)
     for module in (articles, questions, calculators, troubleshooting, api, desk, book):
+        app.register_blueprint(module.blueprint)
+    for module in (replying, take_in, gaps, learning, place_pages):
         app.register_blueprint(module.blueprint)
     return app
 

@@ -10,6 +10,7 @@ from platformdirs import user_data_path
 
 from kb.errors import KbError
 from kb.fields import Problems, read_table
+from kb.store import places
 
 SETTINGS_FILE = "settings.toml"
 SITE_PLACE = "this site"
@@ -24,6 +25,8 @@ class Settings:
     address: str = DEFAULT_ADDRESS
     places: tuple[str, ...] = (SITE_PLACE,)
     questions_an_hour: int = 20
+    longest_reply: int = 2000
+    greeting: str = "Hi {name},"
 
 
 def read_settings(folder: Path | None) -> Settings:
@@ -42,11 +45,21 @@ def read_settings(folder: Path | None) -> Settings:
     hourly = fields.number("questions_an_hour", usual.questions_an_hour) or 0
     if not 1 <= hourly <= 10_000:
         fields.problem("must be from 1 to 10000.", "questions_an_hour")
+    longest = fields.number("longest_reply", usual.longest_reply) or 0
+    greeting = fields.text("greeting", usual.greeting)
+    for key, fault in (
+        ("longest_reply", places.check_longest(int(longest))),
+        ("greeting", places.check_greeting(greeting)),
+    ):
+        if fault:
+            fields.problem(fault, key)
     settings = Settings(
         name=fields.text("name", usual.name),
         address=address,
         places=tuple(dict.fromkeys((SITE_PLACE, *fields.texts("places")))),
         questions_an_hour=int(hourly),
+        longest_reply=int(longest),
+        greeting=greeting,
     )
     fields.finish()
     problems.raise_any()

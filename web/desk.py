@@ -1,4 +1,4 @@
-"""The keeper's desk, behind the login: what was asked, and a reply to copy."""
+"""The keeper's desk, behind the login: what was asked, in the order it is worked through."""
 
 import datetime
 from urllib.parse import urlsplit
@@ -7,23 +7,44 @@ from flask import Blueprint, abort, flash, redirect, render_template, request, u
 from flask.typing import ResponseReturnValue
 from flask_login import current_user, login_user, logout_user
 
-from kb.content.load import Article
-from kb.errors import InputErrors, InputProblem
+from kb import judging
+from kb.alarms import alarms
+from kb.readings import read, urgency
+from kb.store import acts, triage
 from kb.store import questions as log
-from kb.store import replies as sent
-from web import questions, replies
+from kb.store.questions import Question
+from kb.store.triage import ANSWERED, GAPS, SECTIONS, Pile
+from web import looking
 from web.database import database
 from web.rendering import content
 from web.security import LOGIN_LIMIT, check_passphrase, limiter, only_the_keeper
 
 blueprint = Blueprint("desk", __name__, url_prefix="/desk")
 PAGE = 50
-LONGEST_REPLY = 10_000
+ON_THE_FRONT = 4
+SECTION_WORDS = {
+    "urgent": "May be an emergency",
+    "answered": "An article answers",
+    "doubtful": "Doubtful",
+    "gaps": "Nothing answers",
+    "chatter": "Asks nothing",
+}
 
 
 @blueprint.before_request
 def _guard() -> ResponseReturnValue | None:
     return None if request.endpoint == "desk.login" else only_the_keeper()
+
+
+@blueprint.app_context_processor
+def _for_desk_pages() -> dict[str, object]:
+    """What the frame of every desk page may ask for; nothing is counted before it does."""
+    return {
+        "desk_counts": lambda: triage.counts(database()),
+        "state_counts": lambda: log.counts(database()),
+        "last_act": lambda: acts.last(database()),
+        "SECTION_WORDS": SECTION_WORDS,
+    }
 
 
 @blueprint.route("/login", methods=["GET", "POST"])
@@ -52,82 +73,96 @@ def logout() -> ResponseReturnValue:
 
 @blueprint.get("/")
 def desk() -> str:
-    """The questions in one state, urgent ones first."""
+    """Every section with its first questions; or one section, or the questions of one state."""
     state = request.args.get("state", "open")
-    if state not in log.STATES:
+    section = request.args.get("section", "")
+    if state not in log.STATES or section not in ("", *SECTIONS):
         abort(404)
-    page = max(request.args.get("page", 1, type=int), 1)
-    counts = log.counts(database())
-    found = log.listed(database(), state=state, limit=PAGE, offset=(page - 1) * PAGE)
+    if state != "open":
+        return _of_state(state)
+    waiting = looking.go_on()
+    if section:
+        return _section(section)
     return render_template(
         "desk/desk.html",
-        state=state,
-        counts=counts,
-        questions=found,
-        page=page,
-        pages=-(-counts[state] // PAGE),
-        articles=content().library.articles,
+        sections={name: _rows(name, ON_THE_FRONT, 0) for name in SECTIONS},
+        counts=triage.counts(database()),
+        waiting=waiting,
+        reasons=reasons,
     )
 
 
-@blueprint.get("/questions/<int:number>")
-def question(number: int) -> str:
-    """One question with what is known about it and a reply to copy."""
-    found = log.get(database(), number)
-    answer = questions.answerer().answer(found.text)
-    chosen = _chosen(request.args.get("article"), answer.best.slug if answer.best else None)
+@blueprint.post("/look-again")
+def look_again() -> ResponseReturnValue:
+    """Have every open question matched once more, with what has been learnt since."""
+    judging.again(database(), content().library)
+    looking.go_on()
+    flash("Every open question is being looked at again.")
+    return redirect(url_for(".desk"), 303)
+
+
+@blueprint.post("/undo")
+def undo() -> ResponseReturnValue:
+    """Take back one act; what was sent twice takes back nothing more."""
+    act = request.form.get("act", 0, type=int)
+    back = acts.undo(database(), act, now=datetime.datetime.now(datetime.UTC))
+    if not back:
+        flash("That was undone already; nothing was changed.")
+        return redirect(url_for(".desk"), 303)
+    count = f"Question {back[0]} is" if len(back) == 1 else f"{len(back)} questions are"
+    flash(f"Undone: {count} as before.")
+    return redirect(url_for("replying.question", number=back[0]), 303)
+
+
+def reasons(question: Question) -> tuple[str, ...]:
+    """Why a question may be an emergency: what its words say, and what its figures mean."""
+    found = alarms(read(question.text), content().calculators)
+    return (*urgency(question.text).reasons, *(alarm.sentence for alarm in found))
+
+
+def page_number() -> int:
+    """Which page of a list is asked for."""
+    return min(max(request.args.get("page", 1, type=int), 1), 1_000_000)
+
+
+def _section(section: str) -> str:
+    page = page_number()
     return render_template(
-        "desk/question.html",
-        question=found,
-        answer=answer,
-        pieces=questions.marked(answer),
-        chosen=chosen,
-        reply=replies.compose(answer, chosen, name=found.asked_by),
-        sent=sent.of_question(database(), number),
-        groups=content().library.groups(),
+        "desk/section.html",
+        section=section,
+        rows=_rows(section, PAGE, (page - 1) * PAGE),
+        page=page,
+        pages=-(-_row_count(section) // PAGE),
+        reasons=reasons,
     )
 
 
-@blueprint.post("/questions/<int:number>/reply")
-def reply(number: int) -> ResponseReturnValue:
-    """Note the reply as sent."""
-    text = request.form.get("text", "").strip()
-    if not 0 < len(text) <= LONGEST_REPLY:
-        message = f"The reply has {len(text)} characters; write 1 to {LONGEST_REPLY}."
-        raise InputErrors([InputProblem("reply", f"{text[:40]}…", message)])
-    article = request.form.get("article") or None
-    if article:
-        content().library.article(article)
-    now = datetime.datetime.now(datetime.UTC)
-    sent.send(database(), number, text, article=article, now=now)
-    flash(f"Question {number} is marked as replied.")
-    return redirect(url_for(".desk"), 303)
+def _rows(section: str, limit: int, offset: int) -> list[object]:
+    """What a section lists: heaps under articles, groups, or single questions."""
+    if section == ANSWERED:
+        return list(triage.heaps(database(), section, limit=limit, offset=offset))
+    if section == GAPS:
+        return list(triage.gaps(database(), limit=limit, offset=offset))
+    return list(triage.listed(database(), Pile(section), limit=limit, offset=offset))
 
 
-@blueprint.post("/questions/<int:number>/state")
-def move(number: int) -> ResponseReturnValue:
-    """Set a question aside, or open it again."""
-    state = request.form.get("state", "")
-    if state not in log.STATES:
-        abort(404)
-    log.set_state(database(), number, state)
-    words = {"open": "is open again", "set-aside": "is set aside", "replied": "is replied"}
-    flash(f"Question {number} {words[state]}.")
-    return redirect(url_for(".desk"), 303)
+def _row_count(section: str) -> int:
+    if section == ANSWERED:
+        return triage.articles(database(), section)
+    if section == GAPS:
+        return triage.gap_groups(database())
+    return triage.size(database(), Pile(section))
 
 
-@blueprint.post("/questions/<int:number>/forget")
-def forget(number: int) -> ResponseReturnValue:
-    """Remove the asker's name, link and words."""
-    log.forget(database(), number)
-    flash(f"Name, link and words of question {number} are gone; it still counts.")
-    return redirect(url_for(".desk"), 303)
-
-
-def _chosen(slug: str | None, best: str | None) -> Article | None:
-    """The article to reply with: the one picked, none if none was picked, else the best."""
-    named = best if slug is None else slug
-    return content().library.article(named) if named else None
+def _of_state(state: str) -> str:
+    page = page_number()
+    return render_template(
+        "desk/state.html",
+        state=state,
+        questions=log.listed(database(), state=state, limit=PAGE, offset=(page - 1) * PAGE),
+        page=page,
+        pages=-(-log.counts(database())[state] // PAGE),
+    )
 
 
 def _own_page(address: str) -> str:

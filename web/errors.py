@@ -7,7 +7,7 @@ from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
 
-from kb.errors import InputErrors, InputProblem, NotFound, StoreError
+from kb.errors import InputErrors, InputProblem, KbError, NotFound, StoreError
 
 LATER = frozenset({429, 500, 503})  # what may go right when tried again
 LOG = logging.getLogger("standpipe")
@@ -29,6 +29,7 @@ def register(app: Flask) -> None:
     app.register_error_handler(InputErrors, _bad_input)
     app.register_error_handler(NotFound, lambda error: _say(404, str(error)))
     app.register_error_handler(StoreError, _no_store)
+    app.register_error_handler(KbError, lambda error: _say(422, str(error)))
     app.register_error_handler(CSRFError, _stale_form)
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(Exception, _unexpected)

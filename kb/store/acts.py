@@ -7,6 +7,7 @@ what was sent twice, or from a page that another tab has overtaken, changes noth
 import datetime
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from sqlite_utils import Database
 
@@ -43,6 +44,7 @@ class Act:
     what: str
     made_at: str
     undone_at: str | None
+    questions: tuple[int, ...] = ()
 
 
 def reply(db: Database, replies: Sequence[NewReply], *, now: datetime.datetime) -> Done:
@@ -67,7 +69,7 @@ def reply(db: Database, replies: Sequence[NewReply], *, now: datetime.datetime) 
 def move(
     db: Database, seen: Iterable[tuple[int, int]], state: str, *, now: datetime.datetime
 ) -> Done:
-    """Set questions, each with the version it was seen in, to a state, all in one act; raises NotFound."""
+    """Set questions, each with the version seen, to a state, all in one act; raises NotFound."""
     if state not in STATES:
         raise ValueError(state)
     with writing(db):
@@ -107,7 +109,7 @@ def get(db: Database, act: int) -> Act:
         row = next(db.query("select * from acts where id = ?", [act]), None)
     if row is None:
         raise NotFound(f"There is nothing numbered {act} to undo.")
-    return Act(**row)
+    return _act(db, row)
 
 
 def last(db: Database) -> Act | None:
@@ -115,7 +117,7 @@ def last(db: Database) -> Act | None:
     sql = "select * from acts where undone_at is null order by id desc limit 1"
     with told_plainly("The database"):
         row = next(db.query(sql), None)
-    return Act(**row) if row else None
+    return _act(db, row) if row else None
 
 
 def version(db: Database, question: int) -> int:
@@ -132,6 +134,11 @@ def versions(db: Database, questions: Sequence[int]) -> dict[int, int]:
     with told_plainly("The database"):
         found = {row["question"]: row["n"] for row in db.query(sql, list(questions))}
     return {number: found.get(number, 0) for number in questions}
+
+
+def _act(db: Database, row: dict[str, Any]) -> Act:
+    marks = db.query("select question from marks where act = ? order by id", [row["id"]])
+    return Act(**row, questions=tuple(mark["question"] for mark in marks))
 
 
 def _sorted_out(

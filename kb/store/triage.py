@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from sqlite_utils import Database
 
+from kb.errors import NotFound
 from kb.store.database import told_plainly
 from kb.store.questions import Judgement, Question, from_row
 
@@ -23,11 +24,11 @@ _WHERE = {
     CHATTER: "urgent = 0 and verdict = 'none' and asks = 0",
 }
 _KEYS = {  # what a pile is ordered by, before the number: alike questions follow one another
-    URGENT: "0",
-    ANSWERED: "coalesce(article, '')",
-    DOUBTFUL: "coalesce(article, '')",
+    URGENT: "urgent",
+    ANSWERED: "article",
+    DOUBTFUL: "article",
     GAPS: "coalesce(group_id, 0)",
-    CHATTER: "0",
+    CHATTER: "asks",
 }
 
 
@@ -39,16 +40,44 @@ class Pile:
     article: str | None = None
     group: int | None = None
 
+    @property
+    def code(self) -> str:
+        """The pile in a few signs, as an address carries it."""
+        return ":".join(str(part) for part in (self.section, self.article, self.group) if part)
+
 
 @dataclass(frozen=True)
 class Heap:
-    """The questions of a pile that one article answers: how many, from where, since when."""
+    """The questions of a section that one article answers: how many, and one of them."""
 
     article: str
     questions: int
+    example: Question
+
+
+@dataclass(frozen=True)
+class Gap:
+    """Alike questions that nothing answers: how many, from how many places, since when.
+
+    ``group`` is None for those that have not been grouped yet.
+    """
+
+    group: int | None
+    name: str
+    questions: int
     places: int
     first_at: str
-    example: Question
+    last_at: str
+
+
+def read_pile(code: str) -> Pile:
+    """The pile that a code names; raises NotFound."""
+    section, _, rest = code.partition(":")
+    if section not in SECTIONS:
+        raise NotFound(f"There is no pile “{code[:60]}”; there are {', '.join(SECTIONS)}.")
+    if rest.isascii() and rest.isdigit() and len(rest) < 18:
+        return Pile(section, group=int(rest))
+    return Pile(section, article=rest or None)
 
 
 def counts(db: Database) -> dict[str, int]:
@@ -106,8 +135,7 @@ def beside(db: Database, pile: Pile, number: int, *, step: int = 1) -> int | Non
 def heaps(db: Database, section: str, *, limit: int, offset: int = 0) -> tuple[Heap, ...]:
     """The articles that answer the questions of a section, the most asked first."""
     sql = f"""
-        select article, count(*) as questions, count(distinct place) as places,
-            min(coalesce(asked_at, logged_at)) as first_at, min(id) as example
+        select article, count(*) as questions, min(id) as example
         from questions where state = 'open' and {_WHERE[section]} and article is not null
         group by article order by count(*) desc, article limit :limit offset :offset
     """
@@ -115,28 +143,38 @@ def heaps(db: Database, section: str, *, limit: int, offset: int = 0) -> tuple[H
         rows = list(db.query(sql, {"limit": limit, "offset": offset}))
         examples = by_number(db, [row["example"] for row in rows])
         return tuple(
-            Heap(**{name: row[name] for name in row if name != "example"}, example=example)
+            Heap(row["article"], row["questions"], example)
             for row, example in zip(rows, examples, strict=True)
         )
 
 
-def gaps(db: Database, *, limit: int, offset: int = 0) -> tuple[tuple[int | None, int], ...]:
-    """The groups of what nothing answers, each with how often it waits, the commonest first.
-
-    Questions that have no group yet stand together under None.
-    """
+def gaps(db: Database, *, limit: int, offset: int = 0) -> tuple[Gap, ...]:
+    """The groups of what nothing answers, the commonest first."""
     sql = f"""
-        select group_id, count(*) as n from questions where state = 'open' and {_WHERE[GAPS]}
-        group by group_id order by count(*) desc, group_id limit ? offset ?
+        with chosen as (
+            select group_id, count(*) as n from questions
+            where state = 'open' and {_WHERE[GAPS]}
+            group by group_id order by count(*) desc, group_id limit ? offset ?
+        )
+        select chosen.group_id as "group", n as questions,
+            coalesce(groups.name, 'not grouped yet') as name,
+            count(distinct place) as places,
+            min(coalesce(asked_at, logged_at)) as first_at,
+            max(coalesce(asked_at, logged_at)) as last_at
+        from chosen left join groups on groups.id = chosen.group_id
+        join questions on questions.group_id is chosen.group_id
+            and state = 'open' and {_WHERE[GAPS]}
+        group by chosen.group_id order by n desc, chosen.group_id
     """
     with told_plainly("The database"):
-        rows = db.query(sql, [limit, offset])
-        return tuple((row["group_id"], row["n"]) for row in rows)
+        return tuple(Gap(**row) for row in db.query(sql, [limit, offset]))
 
 
 def gap_groups(db: Database) -> int:
     """How many groups nothing answers."""
-    sql = f"select count(distinct group_id) as n from questions where state = 'open' and {_WHERE[GAPS]}"
+    sql = f"""
+        select count(distinct group_id) as n from questions where state = 'open' and {_WHERE[GAPS]}
+    """
     with told_plainly("The database"):
         return int(next(db.query(sql))["n"])
 
