@@ -7,14 +7,15 @@ chatter is lost, while chatter among the questions costs a glance.
 import re
 
 LONGEST_CHATTER = 400  # longer texts tell a story, and a story may hide a question
+SHORTEST_STORY = 6  # words: with fewer, only a sign of a question or of trouble counts
 
 _QUESTION = re.compile(
     r"""
     \b(
         how | why | what | whats | when | where | which | whose | whom
         | (^|[.,;:!]\s*|\b(and|but|or|so|then)\s+)
-          (can|could|should|would|will|may|do|does|did|is|are|am|was|has|have)
-          \s+(i|we|you|they|it|this|that|there|my|our|the|your|someone|anyone|anybody)
+          (can|could|should|would|will|may|must|do|does|did|is|are|am|was|has|have)\s+\w+
+        | \w+\s+or\s+\w+ | whether | (any|some)\s*(one|body)\s+\w+
         | (would|'d)\s+(like|love)\s+to\s+(see|know|hear|learn|understand)
         | (any|some)\s*(one|body)?\s+(ideas?|advice|tips?|thoughts|suggestions?|help|knows?|tried)
         | wonder(ing)? | curious\s+(if|about|whether|how) | let\s+(me|us)\s+know | tell\s+(me|us)
@@ -55,12 +56,30 @@ _NO_REAL_QUESTION = re.compile(
     who(\s+else|'s|\s+is)\b[^?]*\b(here|watching|loves?|likes?)\b[^?]*\?
     | (isn'?t|aren'?t|wasn'?t)\s+(it|that|this|they|she|he)\s+\w+\s*\?
     | how\s+(cool|lovely|great|nice|cute|sweet|good|clever|beautiful|amazing|neat)\b[^?.!]*
-    | what\s+an?\s+(\w+\s+){1,3}\w+\s*(!|\.|$) | what\s+(fun|joy)\b
+    | what\s+an?\s+(\w+\s+){0,3}\w+\s*(!|\.|$) | what\s+(fun|joy)\b
     | why\s+is\s+this\s+so\s+(good|fun)
     | no\s+(problem|worries|trouble|issues?|questions?)\b
     | (learn(ed|t)?|saw|loved?|show(n|ed|ing|s)?)\s+(\w+\s+){0,3}
       how\b(?=[^?]*$)
     | (no|zero|without|not\s+an?y?)\s+(algae|smell|leaks?|issues?|problems?|trouble)\b
+    """,
+    re.IGNORECASE | re.VERBOSE,
+)
+
+_SYSTEM = re.compile(
+    r"\b(water|fish|tanks?|barrels?|pumps?|filters?|beds?|plants?|lea(f|ves)|roots?|ph|feed(ing)?"
+    r"|ammonia|nitrite|nitrate|oxygen|perch|carp|trout|goldfish|tilapia|siphon|settler|drum)\b",
+    re.IGNORECASE,
+)
+_PRAISE = re.compile(
+    r"""
+    \b(
+        thank(s|ful)? | thx | cheers | lov(e|ed|ely|ing) | great | greetings
+        | regards | best | nice | congratulations | wow | haha+ | lol
+        | wonderful | beautiful | cute | well\s+done | bravo | happy | proud | respect | good\s+luck
+        | excited | harvest(ed)? | amazing | awesome | brilliant | excellent | enjoy(ed|ing)?
+        | sweet | looks?\s+(better|good) | puts\s+mine
+    )\b
     """,
     re.IGNORECASE | re.VERBOSE,
 )
@@ -71,4 +90,7 @@ def asks(text: str) -> bool:
     if len(text) > LONGEST_CHATTER:
         return True
     rest = _NO_REAL_QUESTION.sub(" ", text.replace("’", "'"))
-    return bool("?" in rest or _QUESTION.search(rest) or _TROUBLE.search(rest))
+    if "?" in rest or _QUESTION.search(rest) or _TROUBLE.search(rest):
+        return True
+    tells = len(rest.split()) >= SHORTEST_STORY and _SYSTEM.search(rest)
+    return bool(tells and not _PRAISE.search(rest))

@@ -24,6 +24,7 @@ _LIKELY: Mapping[str, tuple[str, ...]] = {
         "asked at", "date", "time", "when", "published", "published at", "created", "created at",
         "timestamp", "date and time", "sent", "posted",
     ),
+    "place": ("place",),
 }  # fmt: skip
 
 

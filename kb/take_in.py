@@ -19,7 +19,8 @@ from pathlib import Path
 from kb.errors import KbError
 from kb.store.questions import LONGEST_FIELD, LONGEST_TEXT, NewQuestion
 
-FIELDS = ("text", "asked_by", "link", "asked_at")
+FIELDS = ("text", "asked_by", "link", "asked_at", "place")
+LONGEST_PLACE = 100
 LARGEST_FILE = 200_000_000
 LARGEST_LETTER = 4_000_000
 LONGEST_LINE = 1_000_000
@@ -277,7 +278,7 @@ def _letter(
         }
     except (ValueError, LookupError, TypeError, AttributeError) as error:
         return Fault(line, f"is no letter that can be read ({error}).")
-    return _question(line, place, lambda field: values[field])
+    return _question(line, place, lambda field: values.get(field, ""))
 
 
 def _unquoted(words: str) -> str:
@@ -299,6 +300,9 @@ def _question(line: int, place: str, get: Callable[[str], object]) -> NewQuestio
     for field in ("asked_by", "link"):
         if len(words[field]) > LONGEST_FIELD:
             return Fault(line, f"{field} has more than {LONGEST_FIELD} characters.")
+    place = " ".join(words["place"].split()) or place
+    if len(place) > LONGEST_PLACE:
+        return Fault(line, f"place has more than {LONGEST_PLACE} characters.")
     asked_at = None
     if words["asked_at"]:
         try:

@@ -93,7 +93,8 @@ def serve(data: Path | None, content: Path | None, host: str, port: int, is_demo
         settings = config.read_settings(own)
         if settings.address == config.DEFAULT_ADDRESS:
             settings = config.at(settings, host, port)
-        app = create_app({"DATA": folder, "CONTENT": own, "SETTINGS": settings})
+        example = demo.COMMENTS if is_demo else None
+        app = create_app({"DATA": folder, "CONTENT": own, "SETTINGS": settings, "EXAMPLE": example})
         database = open_database(Path(folder) / FILE_NAME)
         try:
             if is_demo:

@@ -2,6 +2,7 @@
 
 import datetime
 from importlib.resources import files
+from pathlib import Path
 
 from flask import Flask
 from sqlite_utils import Database
@@ -15,6 +16,7 @@ from kb.store.questions import NewQuestion
 from web.demo import season
 
 PATH = "web/demo/questions.toml"
+COMMENTS = Path(__file__).parent / "comments.csv"
 
 
 def fill(database: Database, app: Flask) -> int:
