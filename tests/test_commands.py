@@ -16,6 +16,13 @@ COMMANDS = [
     ["questions", "show"], ["questions", "export"], ["questions", "forget"],
     ["book", "systems"], ["book", "add"], ["book", "list"], ["book", "export"],
     ["book", "take-in"], ["book", "know"],
+    ["questions", "triage"], ["questions", "reply"], ["questions", "move"], ["questions", "undo"],
+    ["questions", "learn"], ["questions", "look-again"], ["questions", "places"],
+    ["questions", "wordings", "list"], ["questions", "wordings", "remove"],
+    ["questions", "wordings", "export"], ["questions", "group", "show"],
+    ["questions", "group", "rename"], ["questions", "group", "merge"],
+    ["questions", "group", "split"], ["questions", "group", "answer"],
+    ["questions", "group", "draft"],
 ]  # fmt: skip
 
 

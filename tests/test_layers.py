@@ -54,7 +54,7 @@ ALLOWED = {
         ),
         STDLIB_ONLY,
     ),
-    "kb.columns": (("kb.take_in", "kb.errors"), STDLIB_ONLY),
+    "kb.columns": (("kb.take_in",), STDLIB_ONLY),
     "kb.drafting": (("kb.content", "kb.fields", "kb.errors"), STDLIB_ONLY),
     "kb.judging": (("kb.answers", "kb.content", "kb.store"), ("sqlite_utils",)),
     "kb.cli": (("kb",), ("click", "sqlite_utils")),

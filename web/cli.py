@@ -26,7 +26,7 @@ from kb.errors import ContentErrors, KbError, Problem
 from kb.store import copy_database, keeper, open_database, restore_database
 from kb.store.database import FILE_NAME
 from rules import cli as rules_cli
-from web import config, content, create_app, demo, security
+from web import config, content, create_app, demo, desk_cli, security
 
 PACKAGES = ("kb", "rules", "web", "articles")
 THREADS = 8
@@ -66,6 +66,8 @@ def main(context: click.Context) -> None:
     context.call_on_close(context.obj.close)
 
 
+for command in desk_cli.COMMANDS:
+    log_cli.questions.add_command(command)
 for command in (
     kb_cli.calc,
     kb_cli.match,

@@ -16,7 +16,7 @@ from flask import (
 from flask.typing import ResponseReturnValue
 
 from kb import drafting
-from kb.content.load import GROUPS
+from kb.content.load import GROUPS, Article
 from kb.errors import InputErrors, InputProblem, KbError
 from kb.store import drafts, groups, triage
 from kb.store.triage import GAPS, Pile
@@ -88,31 +88,22 @@ def split(number: int) -> ResponseReturnValue:
 def answer(number: int) -> ResponseReturnValue:
     """Note that one article answers all the group's open questions, and lead to their replies."""
     article = content().library.article(request.form.get("article", ""))
-    waiting = groups.members(database(), number, state="open", limit=LEARNT_AT_ONCE)
-    for one in waiting:
-        if not one.forgotten:
-            learn_from(one, article)
-    flash(f"Learnt: {len(waiting)} questions ask for “{article.title}”.")
+    count = learn_group(number, article)
+    flash(f"Learnt: {count} questions ask for “{article.title}”.")
     return redirect(url_for("replying.heap", slug=article.slug), 303)
 
 
 @blueprint.post("/<int:number>/draft")
 def draft(number: int) -> ResponseReturnValue:
     """Begin an article from the group: a file in the own content folder, else one to download."""
-    found = groups.get(database(), number)
     slug = request.form.get("slug", "").strip()
-    if slug in content().library.articles:
-        message = f"There is an article “{slug}” already; give this one another name."
-        raise InputErrors([InputProblem("slug", slug, message)])
-    members = groups.members(database(), number, limit=4 * drafting.MOST_WORDINGS)
-    now = datetime.datetime.now(datetime.UTC)
-    text = drafting.draft(
-        title=request.form.get("title", "") or found.name,
+    text = drafted(
+        number,
         slug=slug,
-        group=request.form.get("heading", ""),
-        texts=[one.text for one in members if not one.forgotten],
-        today=now.date(),
+        title=request.form.get("title", ""),
+        heading=request.form.get("heading", ""),
     )
+    now = datetime.datetime.now(datetime.UTC)
     folder = own_folder()
     if folder is not None:
         write_draft(folder, slug, text)
@@ -122,6 +113,32 @@ def draft(number: int) -> ResponseReturnValue:
         return Response(text, mimetype="text/markdown", headers=headers)
     flash(f"{DRAFTS}/{slug}.md is begun in {folder}; move it to articles/ when it is written.")
     return _back(number)
+
+
+def learn_group(number: int, article: Article) -> int:
+    """How many open questions of a group are now known to ask for the article."""
+    groups.get(database(), number)
+    waiting = groups.members(database(), number, state="open", limit=LEARNT_AT_ONCE)
+    worded = [one for one in waiting if not one.forgotten]
+    for one in worded:
+        learn_from(one, article)
+    return len(worded)
+
+
+def drafted(number: int, *, slug: str, title: str, heading: str) -> str:
+    """The text of an article begun from a group; raises InputErrors."""
+    found = groups.get(database(), number)
+    if slug in content().library.articles:
+        message = f"There is an article “{slug}” already; give this one another name."
+        raise InputErrors([InputProblem("slug", slug, message)])
+    members = groups.members(database(), number, limit=4 * drafting.MOST_WORDINGS)
+    return drafting.draft(
+        title=title or found.name,
+        slug=slug,
+        group=heading,
+        texts=[one.text for one in members if not one.forgotten],
+        today=datetime.datetime.now(datetime.UTC).date(),
+    )
 
 
 def own_folder() -> Path | None:

@@ -73,7 +73,7 @@ def reply(number: int) -> ResponseReturnValue:
     pile = _pile(log.get(database(), number))
     item = NewReply(
         number,
-        _reply_text(request.form.get("text", "")),
+        reply_text(request.form.get("text", "")),
         _article(request.form.get("article")),
         _seen(number, request.form.get("seen")),
     )
@@ -146,7 +146,7 @@ def reply_to_heap(slug: str) -> ResponseReturnValue:
     items = [
         NewReply(
             number,
-            _reply_text(request.form.get(f"text-{number}", "")),
+            reply_text(request.form.get(f"text-{number}", "")),
             article.slug,
             _seen(number, request.form.get(f"seen-{number}")),
         )
@@ -170,6 +170,22 @@ def learn_from(found: Question, article: Article) -> None:
     how = wordings.CONFIRMED if confirmed else wordings.CORRECTED
     wordings.add(database(), article.slug, found.text, question=found.id, how=how, now=_now())
     judged.judge(database(), found.id, Judgement("strong", article.slug, found.urgent))
+
+
+def reply_text(raw: str) -> str:
+    """The words of a reply; raises InputErrors when there are none or too many."""
+    text = raw.strip()
+    if not 0 < len(text) <= LONGEST_REPLY:
+        message = f"The reply has {len(text)} characters; write 1 to {LONGEST_REPLY}."
+        raise InputErrors([InputProblem("reply", f"{text[:40]}…", message)])
+    return text
+
+
+def ready(found: Question, slug: str | None, heading: str = "") -> tuple[str, str | None]:
+    """The ready reply to a question, and the slug of the article it is made with."""
+    answer = questions.answerer().answer(found.text)
+    article = _chosen(slug, answer, found)
+    return _compose(found, answer, article, heading), article.slug if article else None
 
 
 def manner_of(place: str, article: Article | None, heading: str = "") -> Manner:
@@ -246,14 +262,6 @@ def _count(numbers: Iterable[int]) -> str:
 
 def _article(slug: str | None) -> str | None:
     return content().library.article(slug).slug if slug else None
-
-
-def _reply_text(raw: str) -> str:
-    text = raw.strip()
-    if not 0 < len(text) <= LONGEST_REPLY:
-        message = f"The reply has {len(text)} characters; write 1 to {LONGEST_REPLY}."
-        raise InputErrors([InputProblem("reply", f"{text[:40]}…", message)])
-    return text
 
 
 def _seen(number: int, raw: str | None) -> int:

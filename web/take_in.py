@@ -20,10 +20,10 @@ from flask import (
 from flask.typing import ResponseReturnValue
 from flask_login import current_user
 
-from kb import columns
+from kb import columns, intake
 from kb.errors import InputErrors, InputProblem, KbError
 from kb.store import places
-from kb.take_in import FIELDS, LARGEST_FILE
+from kb.take_in import FIELDS, LARGEST_FILE, columns_in
 from web import taking, uploads
 from web.config import SITE_PLACE
 from web.database import database
@@ -35,6 +35,7 @@ blueprint = Blueprint("take_in", __name__, url_prefix="/desk/take-in")
 blueprint.before_request(only_the_keeper)
 LARGEST_PASTE = 5_000_000
 REFRESH_S = 2
+SHOWN = 10
 FORMAT_WORDS = {
     "text": "plain text: a question a line, or blank lines between questions",
     "csv": "CSV: a table with names in its first line",
@@ -147,13 +148,15 @@ def _preview(upload: Upload) -> ResponseReturnValue:
     chosen = _chosen(request.args)
     seen = None
     try:
-        names = columns.names(path, upload.form)
+        names = columns_in(path, upload.form)
         if names and not chosen:
             remembered = places.get(database(), upload.place).columns
             chosen = columns.likely(names, remembered)
         if names and "text" not in chosen:
             raise KbError("Choose the column that holds the question.")
-        seen = taking.preview(path, upload, chosen)
+        seen = intake.preview(
+            path, place=upload.place, columns=chosen, form=upload.form, most=SHOWN
+        )
     except KbError as error:
         fault = str(error).replace(str(path), upload.name)
     return render_template(

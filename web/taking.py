@@ -1,57 +1,28 @@
 """Taking an upload in, in the background of the site; a page tells how far it has got."""
 
-import datetime
 import logging
 import threading
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from flask import Flask
 
+from kb import intake
 from kb.errors import KbError
+from kb.intake import MakeAnswerer, Progress
 from kb.store import open_database
-from kb.store import questions as log
-from kb.store.questions import NewQuestion
-from kb.take_in import Fault, take_in
+from web import content as site_content
 from web import uploads
+from web.config import content_folder
 from web.database import path_of
 from web.rendering import content
 from web.uploads import DONE, FAILED, Upload
 
 LOG = logging.getLogger("standpipe")
-SHOWN = 10
-MOST_FAULTS = 200
-AT_ONCE = 100
+MANY = 3000  # questions for which further processes are started
 _at_work: set[str] = set()
 _lock = threading.Lock()
-
-
-@dataclass(frozen=True)
-class Preview:
-    """What a file holds: its first questions, how many are good, and the lines that are not."""
-
-    first: tuple[NewQuestion, ...]
-    good: int
-    faults: tuple[Fault, ...]
-    refused: int
-
-
-def preview(path: Path, upload: Upload, columns: Mapping[str, str]) -> Preview:
-    """What would be taken in; raises KbError for a file that cannot be read at all."""
-    first: list[NewQuestion] = []
-    faults: list[Fault] = []
-    good = refused = 0
-    for item in take_in(path, place=upload.place, columns=columns, form=upload.form):
-        if isinstance(item, Fault):
-            refused += 1
-            if len(faults) < MOST_FAULTS:
-                faults.append(item)
-        else:
-            good += 1
-            if len(first) < SHOWN:
-                first.append(item)
-    return Preview(tuple(first), good, tuple(faults), refused)
 
 
 def begin(app: Flask, upload: Upload) -> None:
@@ -85,30 +56,47 @@ def _run(app: Flask, upload: Upload) -> None:
 
 def _take(app: Flask, data: Path, upload: Upload) -> Upload:
     path = uploads.file_of(data, upload)
-    found = preview(path, upload, upload.columns)
-    note = replace(
-        upload,
-        done=0,
-        logged=0,
-        known=0,
-        total=found.good,
-        refused=found.refused,
-        faults=tuple((fault.line, fault.reason) for fault in found.faults),
+    found = intake.preview(
+        path, place=upload.place, columns=upload.columns, form=upload.form, most=0
     )
+    total = found.questions
+    upload = uploads.write(data, replace(upload, total=total))
+    make, workers = _matching(app, total)
     db = open_database(path_of(app))
     try:
-        answerer = content().answerer
-        items = take_in(path, place=upload.place, columns=upload.columns, form=upload.form)
-        for item in items:
-            if isinstance(item, Fault):
-                continue
-            now = datetime.datetime.now(datetime.UTC)
-            _, new = log.log(db, item, answerer.answer(item.text).judgement, now=now)
-            note = replace(
-                note, done=note.done + 1, logged=note.logged + new, known=note.known + (not new)
-            )
-            if note.done % AT_ONCE == 0:
-                uploads.write(data, note)
+        steps = intake.take_in_file(
+            db,
+            path,
+            place=upload.place,
+            columns=upload.columns,
+            form=upload.form,
+            make=make,
+            grouper=app.extensions["grouper"],
+            workers=workers,
+        )
+        for progress in steps:
+            upload = uploads.write(data, _noted(upload, progress))
     finally:
         db.close()
-    return note
+    return upload
+
+
+def _matching(app: Flask, total: int) -> tuple[MakeAnswerer, int | None]:
+    """What matches: this process with what it has loaded, or for a long file others beside it."""
+    if total < MANY:
+        answerer = content().answerer
+        return lambda: answerer, 1
+    named = app.config.get("CONTENT")
+    folder = content_folder(Path(named) if named else None)
+    return partial(site_content.answerer, folder), None
+
+
+def _noted(upload: Upload, progress: Progress) -> Upload:
+    return replace(
+        upload,
+        done=progress.logged + progress.known,
+        logged=progress.logged,
+        known=progress.known,
+        refused=progress.refused,
+        faults=tuple((fault.line, fault.reason) for fault in progress.faults),
+    )

@@ -26,22 +26,16 @@ def fill(database: Database, app: Flask) -> int:
     entries = table.tables("question", required=True)
     table.finish()
     now = datetime.datetime.now(datetime.UTC)
-    answerer: Answerer = app.extensions["content"].answerer
-    grouper: Grouper = app.extensions["grouper"]
     for entry in entries:
-        _log(database, answerer, grouper, entry, now)
+        _log(database, app, entry, now)
     problems.raise_any()
     season.fill(database, now=now)
     return len(entries)
 
 
-def _log(
-    database: Database,
-    answerer: Answerer,
-    grouper: Grouper,
-    entry: Fields,
-    now: datetime.datetime,
-) -> None:
+def _log(database: Database, app: Flask, entry: Fields, now: datetime.datetime) -> None:
+    answerer: Answerer = app.extensions["content"].answerer
+    grouper: Grouper = app.extensions["grouper"]
     days = entry.number("days_ago") or 0.0
     asked_at = now - datetime.timedelta(days=days)
     text = entry.text("text")
@@ -52,7 +46,7 @@ def _log(
         entry.text("link", "") or None,
         asked_at,
     )
-    number, _ = grouper.log(database, question, answerer.answer(text).judgement, now=asked_at)
+    number, _ = grouper.log(database, question, answerer.judge(text), now=asked_at)
     reply = entry.text("reply", "")
     if reply:
         article = entry.text("article", "") or None
