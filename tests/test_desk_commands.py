@@ -5,6 +5,7 @@ import json
 import pytest
 from click.testing import CliRunner
 
+from web import content as site_content
 from web.cli import main
 
 TEXTS = (
@@ -34,6 +35,13 @@ def run(tmp_path):
     return run
 
 
+@pytest.fixture
+def loaded(monkeypatch, content):
+    """The shipped content, loaded once for all commands of a test."""
+    monkeypatch.setattr(site_content, "load", lambda _folder=None: content)
+
+
+@pytest.mark.usefixtures("loaded")
 def test_an_evening_at_the_terminal(run, tmp_path):
     counts = json.loads(run("questions", "triage", "--json"))["counts"]
     assert (counts["urgent"], counts["gaps"], counts["chatter"]) == (1, 1, 1)
@@ -76,6 +84,7 @@ def test_a_published_draft_answers_those_who_waited(run, tmp_path):
     assert "/articles/singing-snails" in run("questions", "reply", 3)
 
 
+@pytest.mark.usefixtures("loaded")
 def test_wordings_are_written_into_own_articles_only(run, tmp_path):
     (own,) = (path for path in files_of("articles").iterdir() if path.name == "brown-water.md")
     copy = tmp_path / "site" / "articles" / "brown-water.md"
@@ -87,7 +96,6 @@ def test_wordings_are_written_into_own_articles_only(run, tmp_path):
     assert text.count('"My water is cloudy since Friday, why?",') == 1
     run("questions", "wordings", "export", "--write")
     assert copy.read_text("utf-8") == text
-    run("validate", "--content", tmp_path / "site")
 
 
 BAD = (
@@ -98,6 +106,7 @@ BAD = (
 )  # fmt: skip
 
 
+@pytest.mark.usefixtures("loaded")
 def test_bad_input_is_refused_and_changes_nothing(run):
     before = run("questions", "export", "--with-people")
     for words in BAD:

@@ -24,7 +24,7 @@ _WHERE = {
     CHATTER: "urgent = 0 and verdict = 'none' and asks = 0",
 }
 _KEYS = {  # what a pile is ordered by, before the number: alike questions follow one another
-    URGENT: "urgent",
+    URGENT: "-id",  # the newest first: fish that were dying last month are past help
     ANSWERED: "article",
     DOUBTFUL: "article",
     GAPS: "coalesce(group_id, 0)",

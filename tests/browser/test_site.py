@@ -35,7 +35,18 @@ PAGES = (
     "/desk/login",
     "/nowhere",
 )
-DESK_PAGES = ("/desk/", "/desk/questions/1", "/desk/?state=replied")
+DESK_PAGES = (
+    "/desk/",
+    "/desk/questions/1",
+    "/desk/?state=replied",
+    "/desk/?section=urgent",
+    "/desk/?section=gaps",
+    "/desk/answers/ph-keeps-falling",
+    "/desk/groups/1",
+    "/desk/take-in/",
+    "/desk/places/",
+    "/desk/wordings/",
+)
 WIDTHS = (320, 1280)
 
 
