@@ -232,3 +232,49 @@ def m004_places(db: Database) -> None:
         not_null={"mark", "reached", "end"},
         strict=True,
     )
+
+
+@MIGRATIONS()
+def m005_recordings(db: Database) -> None:
+    """Recordings, what is to be said in them and when, and which questions that answers."""
+    db.table("recordings").create(
+        {
+            "id": int,
+            "title": str,
+            "planned_for": str,
+            "link": str,
+            "place": str,
+            "published_on": str,
+            "made_at": str,
+        },
+        pk="id",
+        not_null={"title", "made_at"},
+        strict=True,
+    )
+    db.table("run_items").create(
+        {
+            "id": int,
+            "recording": int,
+            "position": int,
+            "title": str,
+            "article": str,
+            "second": int,
+        },
+        pk="id",
+        not_null={"recording", "position"},
+        foreign_keys=[("recording", "recordings", "id")],
+        strict=True,
+    )
+    db.table("run_items").create_index(["recording", "position"])
+    db.table("run_items").create_index(["article"])
+    db.table("run_questions").create(
+        {"item": int, "question": int},
+        pk=("item", "question"),
+        foreign_keys=[("item", "run_items", "id"), ("question", "questions", "id")],
+        strict=True,
+    )
+    db.table("run_questions").create_index(["question"])
+    db.table("revision").create({"id": int, "number": int}, pk="id", strict=True)
+    db.table("revision").insert({"id": 1, "number": 0})
+    for columns in (["article", "logged_at"], ["asked_by", "place"], ["link"]):
+        db.table("questions").create_index(columns, if_not_exists=True)

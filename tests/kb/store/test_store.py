@@ -35,6 +35,12 @@ SCHEMA = {
     ],
     "representatives": ["id", "group_id", "question", "shape"],
     "wordings": ["id", "article", "text", "words", "question", "how", "added_at"],
+    "recordings": [
+        "id", "title", "planned_for", "link", "place", "published_on", "made_at",
+    ],
+    "run_items": ["id", "recording", "position", "title", "article", "second"],
+    "run_questions": ["item", "question"],
+    "revision": ["id", "number"],
 }  # fmt: skip
 
 
