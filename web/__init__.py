@@ -24,6 +24,7 @@ from web import (
     gaps,
     learning,
     place_pages,
+    feeds,
     questions,
     rendering,
     replying,
@@ -61,7 +62,7 @@ def create_app(
     app.extensions["grouper"] = Grouper()
     for part in (assets, take_in, security, database, errors, rendering):
         part.register(app)
-    for module in (articles, questions, calculators, troubleshooting, api, desk, book):
+    for module in (articles, questions, calculators, troubleshooting, api, desk, book, feeds):
         app.register_blueprint(module.blueprint)
     for module in (replying, take_in, gaps, learning, place_pages):
         app.register_blueprint(module.blueprint)

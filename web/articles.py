@@ -3,6 +3,7 @@
 from flask import Blueprint, render_template
 
 from kb.content import render
+from web.feeds import short_link
 from web.rendering import content
 
 blueprint = Blueprint("articles", __name__)
@@ -24,6 +25,7 @@ def article(slug: str) -> str:
         headings=render.headings(found.sections["How"]),
         symptoms=content().symptoms_of.get(("article", slug), ()),
         calculators=content().calculators_of.get(("article", slug), ()),
+        short_link=short_link(found),
     )
 
 

@@ -9,12 +9,14 @@ from pathlib import Path
 from platformdirs import user_data_path
 
 from kb.errors import KbError
-from kb.fields import Problems, read_table
+from kb.fields import Fields, Problems, read_table
+from kb.recordings import RecordingPlace, read_place
 from kb.store import places
 
 SETTINGS_FILE = "settings.toml"
 SITE_PLACE = "this site"
 DEFAULT_ADDRESS = "http://127.0.0.1:8750"
+MOST_MONTHS = 1200
 
 
 @dataclass(frozen=True)
@@ -27,6 +29,11 @@ class Settings:
     questions_an_hour: int = 20
     longest_reply: int = 2000
     greeting: str = "Hi {name},"
+    recording_places: tuple[RecordingPlace, ...] = ()
+    disclosure: str = ""
+    keep_names_months: int = 24
+    review_months: int = 12
+    unreached_months: int = 6
 
 
 def read_settings(folder: Path | None) -> Settings:
@@ -60,6 +67,11 @@ def read_settings(folder: Path | None) -> Settings:
         questions_an_hour=int(hourly),
         longest_reply=int(longest),
         greeting=greeting,
+        recording_places=_recording_places(fields),
+        disclosure=fields.text("disclosure", usual.disclosure),
+        keep_names_months=_months(fields, "keep_names_months", usual.keep_names_months, least=0),
+        review_months=_months(fields, "review_months", usual.review_months),
+        unreached_months=_months(fields, "unreached_months", usual.unreached_months),
     )
     fields.finish()
     problems.raise_any()
@@ -104,6 +116,23 @@ def secret_key(folder: Path) -> bytes:
     if len(key) < 32:
         raise KbError(f"{file} is too short to be a key; delete it and start again.")
     return key
+
+
+def _months(fields: Fields, key: str, usual: int, *, least: int = 1) -> int:
+    found = fields.number(key, usual)
+    if found is None or found != int(found) or not least <= found <= MOST_MONTHS:
+        never = ", where 0 means never" if least == 0 else ""
+        fields.problem(f"must be a whole number from {least} to {MOST_MONTHS}{never}.", key)
+        return usual
+    return int(found)
+
+
+def _recording_places(fields: Fields) -> tuple[RecordingPlace, ...]:
+    found = tuple(read_place(table) for table in fields.tables("recording_place"))
+    names = [place.name for place in found]
+    for name in sorted({name for name in names if names.count(name) > 1}):
+        fields.problem(f"“{name}” stands there twice.", "recording_place")
+    return found
 
 
 def _write_once(file: Path, content: bytes) -> None:

@@ -13,6 +13,7 @@ from kb.answers import Answerer
 from kb.calculators import ALL
 from kb.calculators.model import Calculator
 from kb.content import load as load_articles
+from kb.content import short
 from kb.content.load import GROUPS, Library
 from kb.content.validate import Targets, broken, validate
 from kb.errors import ContentErrors, Problem
@@ -55,6 +56,11 @@ class Content:
     def beginnings(self) -> Beginnings:
         """What finds pages while their words are still being typed; built once."""
         return Beginnings(self.documents)
+
+    @cached_property
+    def short_codes(self) -> Mapping[str, str]:
+        """The code of each article's short link."""
+        return short.codes(self.library.articles)
 
     @cached_property
     def symptoms_by_group(self) -> Mapping[str, tuple[Symptom, ...]]:
