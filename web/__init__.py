@@ -28,6 +28,7 @@ from web import (
     questions,
     rendering,
     replying,
+    runsheet,
     security,
     take_in,
     troubleshooting,
@@ -62,7 +63,7 @@ def create_app(
     app.extensions["grouper"] = Grouper()
     for part in (assets, take_in, security, database, errors, rendering):
         part.register(app)
-    for module in (articles, questions, calculators, troubleshooting, api, desk, book, feeds):
+    for module in (articles, questions, calculators, troubleshooting, api, desk, book, feeds, runsheet):
         app.register_blueprint(module.blueprint)
     for module in (replying, take_in, gaps, learning, place_pages):
         app.register_blueprint(module.blueprint)

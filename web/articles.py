@@ -3,6 +3,7 @@
 from flask import Blueprint, render_template
 
 from kb.content import render
+from web.extras import covered_at
 from web.feeds import short_link
 from web.rendering import content
 
@@ -26,6 +27,7 @@ def article(slug: str) -> str:
         symptoms=content().symptoms_of.get(("article", slug), ()),
         calculators=content().calculators_of.get(("article", slug), ()),
         short_link=short_link(found),
+        covered=covered_at(slug),
     )
 
 

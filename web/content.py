@@ -62,6 +62,11 @@ class Content:
         """The code of each article's short link."""
         return short.codes(self.library.articles)
 
+    def short_path(self, slug: str) -> str:
+        """The path of an article's short link; an article that is gone has its old path."""
+        code = self.short_codes.get(slug)
+        return f"/a/{code}" if code else f"/articles/{slug}"
+
     @cached_property
     def symptoms_by_group(self) -> Mapping[str, tuple[Symptom, ...]]:
         """The symptoms under the headings of the articles that belong to them."""

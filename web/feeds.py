@@ -27,7 +27,7 @@ _NAME_PART = re.compile(r"[a-z0-9]([a-z0-9-]*[a-z0-9])?(\.[a-z0-9]([a-z0-9-]*[a-
 
 def short_link(article: Article) -> str:
     """The full short address of an article."""
-    return absolute(url_for("feeds.short", code=content().short_codes[article.slug]))
+    return absolute(content().short_path(article.slug))
 
 
 @blueprint.get("/a/<code>")

@@ -11,6 +11,7 @@ from kb.calculators.model import in_sentence
 from kb.cautions import Caution
 from kb.content import render
 from kb.errors import InputErrors
+from kb.recordings import clock
 from kb.sources import Source
 from kb.units import show, us_unit
 from web.config import Settings
@@ -113,6 +114,7 @@ def register(app: Flask) -> None:
         cautions=cautions,
         in_sentence=in_sentence,
         with_sources=with_sources,
+        clock=clock,
     )
     app.jinja_env.globals.update(
         content=content,

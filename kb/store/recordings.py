@@ -8,10 +8,11 @@ from typing import Any
 from sqlite_utils import Database
 
 from kb.errors import NotFound
-from kb.store import questions, revision
+from kb.store import groups, questions, revision
 from kb.store.database import told_plainly, writing
 from kb.store.questions import Question
 
+MOST_OF_A_GROUP = 10_000
 _RECORDING = (
     "select r.id, r.title, r.planned_for, r.link, r.place, r.published_on,"
     " (select count(*) from run_items i where i.recording = r.id) as items from recordings r"
@@ -52,6 +53,14 @@ class Covered:
     second: int | None
     published_at: str
     place: str | None = None
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """How many open questions an article surely answers."""
+
+    article: str
+    questions: int
 
 
 @dataclass(frozen=True)
@@ -144,8 +153,10 @@ def add_article(db: Database, number: int, article: str, *, askers: bool = True)
         return found
 
 
-def add_question(db: Database, number: int, question: int, *, article: str | None) -> int:
-    """The item that answers a question: its article's, else one of its own; raises NotFound.
+def add_question(
+    db: Database, number: int, question: int, *, article: str | None, item: int | None = None
+) -> int:
+    """The item that answers a question: the one named, its article's, or its own; raises NotFound.
 
     A question stands on a run sheet once, however often it is added.
     """
@@ -159,10 +170,22 @@ def add_question(db: Database, number: int, question: int, *, article: str | Non
         known = next(db.query(sql, [number, question]), None)
         if known:
             return int(known["item"])
-        found = (_item_of(db, number, article) if article else None) or _append(
-            db, number, article=article
-        )
+        found = item or (_item_of(db, number, article) if article else None)
+        found = found or _append(db, number, article=article)
         db.table("run_questions").insert({"item": found, "question": question})
+        return found
+
+
+def add_group(db: Database, number: int, group: int, *, article: str | None) -> int:
+    """The item that answers the open questions of a group; raises NotFound."""
+    with writing(db):
+        get(db, number)
+        found = None
+        for question in groups.members(db, group, state="open", limit=MOST_OF_A_GROUP):
+            on_sheet = add_question(db, number, question.id, article=article, item=found)
+            found = found or on_sheet
+        if found is None:
+            raise NotFound(f"Group {group} has no open question.")
         return found
 
 
@@ -260,12 +283,24 @@ def covered_before(db: Database, number: int) -> dict[str, tuple[Recording, ...]
 def askers(db: Database, number: int) -> tuple[Asker, ...]:
     """The questions that a recording answers, item by item, oldest first."""
     sql = (
-        "select r.item, r.question from run_items i join run_questions r on r.item = i.id"
-        " where i.recording = ? order by i.position, i.id, r.question"
+        "select r.item, q.* from run_items i join run_questions r on r.item = i.id"
+        " join questions q on q.id = r.question where i.recording = ?"
+        " order by i.position, i.id, q.id"
     )
     with told_plainly("The database"):
-        found = list(db.query(sql, [number]))
-    return tuple(Asker(row["item"], questions.get(db, row["question"])) for row in found)
+        found = db.query(sql, [number])
+        return tuple(Asker(row["item"], questions.from_row(row)) for row in found)
+
+
+def waiting(db: Database, *, limit: int = 10) -> tuple[Waiting, ...]:
+    """The articles that most open questions wait for."""
+    sql = (
+        "select article, count(*) as questions from questions"
+        " where state = 'open' and verdict = 'strong' and article is not null"
+        " group by article order by questions desc, article limit ?"
+    )
+    with told_plainly("The database"):
+        return tuple(Waiting(**row) for row in db.query(sql, [limit]))
 
 
 def _recordings(db: Database, where: str, values: Sequence[Any]) -> tuple[Recording, ...]:

@@ -5,8 +5,8 @@ import datetime
 import pytest
 
 from kb.errors import NotFound
+from kb.store import groups, recordings, revision
 from kb.store import questions as log
-from kb.store import recordings, revision
 from kb.store.questions import Judgement, NewQuestion
 
 NOW = datetime.datetime(2026, 4, 1, 12, tzinfo=datetime.UTC)
@@ -58,6 +58,29 @@ def test_a_question_nothing_answers_has_an_item_of_its_own(db, sheet):
     assert recordings.item(db, item).article is None
     recordings.change_item(db, item, title="The plant sale", article=None)
     assert order(db, sheet) == ["The plant sale"]
+
+
+def test_a_group_comes_as_one_item_and_only_once(db, sheet):
+    numbers = [ask(db, text, verdict="none", article=None) for text in ("moss?", "why moss?")]
+    group = None
+    for number in numbers:
+        given = {"text": "moss", "article": None, "at": NOW.isoformat(), "group": group}
+        group = groups.assign(db, number, **given)
+    for _ in range(2):
+        recordings.add_group(db, sheet, group, article=None)
+    assert len(recordings.items(db, sheet)) == 1
+    assert [asker.question.id for asker in recordings.askers(db, sheet)] == numbers
+
+
+def test_what_most_wait_for_stands_first(db):
+    for text in ("milk?", "murk?"):
+        ask(db, text)
+    ask(db, "acid?", article="lowering-ph")
+    ask(db, "perhaps?", verdict="possible", article="iron")
+    assert recordings.waiting(db) == (
+        recordings.Waiting("cloudy-water", 2),
+        recordings.Waiting("lowering-ph", 1),
+    )
 
 
 def test_items_move_by_hand_and_stop_at_the_ends(db, sheet):
