@@ -156,9 +156,11 @@ class _Task:
         """The questions of a batch that may be new, on their way to be matched; faults; known."""
         faults = [item for item in batch if isinstance(item, Fault)]
         questions = [item for item in batch if isinstance(item, NewQuestion)]
-        prints = [log.fingerprint(question) for question in questions]
-        known = log.known(self.db, prints)
-        new = [one for one, mark in zip(questions, prints, strict=True) if mark not in known]
+        prints = [(log.fingerprint(question), log.nameless(question)) for question in questions]
+        known = log.known(self.db, chain.from_iterable(prints))
+        new = [
+            one for one, marks in zip(questions, prints, strict=True) if known.isdisjoint(marks)
+        ]
         fresh = dict.fromkeys(one.text for one in new if one.text not in self._texts)
         for texts in _batches(fresh, _TASK):
             found = self.judge(texts)

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import click
 
+from kb.ageing import months_before
 from kb.cli import (
     FOUND_PROBLEMS,
     Site,
@@ -20,9 +21,10 @@ from kb.cli import (
     plainly,
     print_json,
 )
+from kb.errors import InputErrors, InputProblem
 from kb.grouping import Grouper
 from kb.intake import Progress, take_in_file
-from kb.store import groups
+from kb.store import groups, people
 from kb.store import questions as log
 from kb.store.questions import Question
 from kb.take_in import FORMATS, read_columns
@@ -188,16 +190,62 @@ def export_command(
         click.echo(line)
 
 
-@questions.command("forget", epilog="Example: standpipe questions forget 12")
-@click.argument("number", type=int)
+@questions.command("forget", epilog="Example: standpipe questions forget --person finch_3")
+@click.argument("number", type=int, required=False)
+@click.option("--person", help="All questions of whoever gave this name.")
+@click.option("--place", help="Only those asked in this place.")
+@click.option("--link", help="The question with this link.")
+@json_option
 @data_option
 @content_option
 @click.pass_obj
 @plainly
-def forget_command(site: Site, number: int, data: Path | None, content: Path | None) -> None:
-    """Remove the asker's name, link and words of question NUMBER, and keep the count."""
-    log.forget(site.database(data, content), number)
-    click.echo(f"Name, link and words of question {number} are gone; it still counts.")
+def forget_command(
+    site: Site,
+    number: int | None,
+    person: str | None,
+    place: str | None,
+    link: str | None,
+    as_json: bool,
+    data: Path | None,
+    content: Path | None,
+) -> None:
+    """Remove the asker's name, link and words of question NUMBER, or of all a person asked.
+
+    What they asked still counts. Copies made with “standpipe backup” are left as they are.
+    """
+    if (number is None) == (not (person or link)) or (number is not None and place):
+        message = "Give either a NUMBER, or --person or --link, perhaps with --place."
+        raise InputErrors([InputProblem("person", "", message)])
+    db = site.database(data, content)
+    if number is not None:
+        log.forget(db, number)
+        people.overwrite(db)
+        forgotten: tuple[int, ...] = (number,)
+    else:
+        forgotten = people.forget_person(db, name=person, place=place, link=link)
+    named = people.mentions(db, person) if person else ()
+    if as_json:
+        print_json({"forgotten": list(forgotten), "still_named_in": list(named)})
+    elif number is not None:
+        click.echo(f"Name, link and words of question {number} are gone; it still counts.")
+    else:
+        click.echo("\n".join(people.told(forgotten, named)))
+
+
+@questions.command("drop-names", epilog="Example: standpipe questions drop-names --months 24")
+@click.option(
+    "--months", type=click.IntRange(1, 1200), required=True, help="Older than so many months."
+)
+@data_option
+@content_option
+@click.pass_obj
+@plainly
+def drop_names_command(site: Site, months: int, data: Path | None, content: Path | None) -> None:
+    """Drop the names and links of old questions; the site does so by itself once a day."""
+    before = months_before(datetime.datetime.now(datetime.UTC), months)
+    dropped = people.drop_names(site.database(data, content), before=before)
+    click.echo(f"Names and links of {people.counted(dropped)} are gone; the words stay.")
 
 
 def _show_progress(done: Progress) -> None:

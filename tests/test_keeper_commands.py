@@ -14,7 +14,7 @@ COMMANDS = [
         "list", "plan", "put", "show", "move", "rename", "take-off", "order", "publish",
         "texts", "replies", "remove",
     )
-]  # fmt: skip
+] + [["questions", "forget"], ["questions", "drop-names"]]  # fmt: skip
 
 
 @pytest.fixture
@@ -119,3 +119,41 @@ def test_what_cannot_be_published_is_named_and_nothing_is_stored(run, words, sai
     run("runsheet", "put", 1, "--topic", "Hello")
     assert said in run("runsheet", "publish", 1, *words, status=2).stderr
     assert json.loads(run("runsheet", "list", "--json").stdout)[0]["link"] is None
+
+
+def test_a_person_is_forgotten_by_name_and_place(run, tmp_path):
+    ask(run, tmp_path, {"text": "cloudy", "asked_by": "finch_3"},
+        {"text": "thanks finch_3, and why is mine green?", "asked_by": "wren"})  # fmt: skip
+    ask(run, tmp_path, {"text": "green", "asked_by": "Finch_3"}, place="letters")
+    got = run("questions", "forget", "--person", "FINCH_3", "--place", "club", "--json")
+    assert json.loads(got.stdout) == {"forgotten": [1], "still_named_in": [2]}
+    said = run("questions", "forget", "--person", "finch_3").stdout
+    assert "words of 1 question are gone" in said
+    assert "Others wrote the name in 1 question or the replies to them: 2." in said
+    assert "Finch_3" not in run("questions", "export", "--with-people").stdout
+
+
+def test_a_person_is_forgotten_by_link(run, tmp_path):
+    ask(run, tmp_path, {"text": "cloudy", "link": "https://example.org/1"},
+        {"text": "green", "link": "https://example.org/2"})  # fmt: skip
+    run("questions", "forget", "--link", "https://example.org/1")
+    log = run("questions", "export", "--with-people").stdout
+    assert "example.org/1" not in log
+    assert "example.org/2" in log
+
+
+@pytest.mark.parametrize(
+    "words", [[], ["1", "--person", "x"], ["--place", "club"], ["1", "--place", "club"]]
+)
+def test_forgetting_wants_to_know_whom(run, words):
+    assert "Give either a NUMBER" in run("questions", "forget", *words, status=2).stderr
+
+
+def test_old_names_are_dropped_by_command(run, tmp_path):
+    ask(run, tmp_path, {"text": "cloudy", "asked_by": "finch_3", "asked_at": "2020-01-01"},
+        {"text": "green", "asked_by": "wren"})  # fmt: skip
+    assert "of 1 question are gone" in run("questions", "drop-names", "--months", 24).stdout
+    log = run("questions", "export", "--with-people").stdout
+    assert "finch_3" not in log
+    assert "cloudy" in log
+    assert "wren" in log

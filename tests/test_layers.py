@@ -44,6 +44,7 @@ ALLOWED = {
         ("sqlite_utils",),
     ),
     "kb.asking": ((), STDLIB_ONLY),
+    "kb.ageing": ((), STDLIB_ONLY),
     "kb.recordings": (("kb.content", "kb.store", "kb.fields", "kb.errors"), STDLIB_ONLY),
     "kb.alarms": (
         ("kb.calculators", "kb.readings", "kb.units", "kb.fields", "kb.errors"), STDLIB_ONLY,

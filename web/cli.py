@@ -26,7 +26,7 @@ from kb.errors import ContentErrors, KbError, Problem
 from kb.store import copy_database, keeper, open_database, restore_database
 from kb.store.database import FILE_NAME
 from rules import cli as rules_cli
-from web import config, content, create_app, demo, desk_cli, runsheet_cli, security
+from web import ageing, config, content, create_app, demo, desk_cli, runsheet_cli, security
 
 PACKAGES = ("kb", "rules", "web", "articles")
 THREADS = 8
@@ -107,7 +107,11 @@ def serve(data: Path | None, content: Path | None, host: str, port: int, is_demo
             _announce(database, settings)
         finally:
             database.close()
-        _listen(app, host, port)
+        stop = ageing.every_day(Path(folder) / FILE_NAME, settings.keep_names_months)
+        try:
+            _listen(app, host, port)
+        finally:
+            stop.set()
 
 
 @main.command(epilog="Example: standpipe passphrase")

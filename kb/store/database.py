@@ -110,6 +110,7 @@ def _prepare(connection: sqlite3.Connection, path: Path | str) -> Database:
     connection.execute("pragma foreign_keys = on")
     connection.execute("pragma journal_mode = wal")
     connection.execute("pragma synchronous = full")
+    connection.execute("pragma secure_delete = on")  # what is forgotten is gone from the file too
     db = Database(connection)
     known = {migration.name for migration in MIGRATIONS._migrations}
     newer = [step.name for step in MIGRATIONS.applied(db) if step.name not in known]

@@ -18,6 +18,7 @@ from kb.store.database import told_plainly, writing
 STATES = ("open", "replied", "set-aside")
 LONGEST_TEXT = 5000
 LONGEST_FIELD = 300
+_KNOWN = "select id from questions where fingerprint in (?, ?)"
 FORGOTTEN = group_names.FORGOTTEN
 
 
@@ -82,7 +83,7 @@ def log(
     """
     key = fingerprint(question)
     with writing(db):
-        old = next(db.query("select id from questions where fingerprint = ?", [key]), None)
+        old = next(db.query(_KNOWN, [key, nameless(question)]), None)
         if old is None:
             return int(_insert(db, question, judgement, key, now) or 0), True
         if asked_again:
@@ -210,8 +211,16 @@ def from_row(row: Mapping[str, Any]) -> Question:
 
 def fingerprint(question: NewQuestion) -> str:
     """What makes two questions one: place, words, and the message's address or author."""
+    return _hashed(question, question.link or question.asked_by or "")
+
+
+def nameless(question: NewQuestion) -> str:
+    """What a question is known by once it is old and its name and link are dropped."""
+    return f"nameless-{_hashed(question, '')}"
+
+
+def _hashed(question: NewQuestion, whose: str) -> str:
     words = " ".join(re.findall(r"\w+", question.text.casefold()))
-    whose = question.link or question.asked_by or ""
     key = "\x1f".join((question.place, whose, words or question.text))
     return hashlib.sha256(key.encode()).hexdigest()
 
