@@ -14,6 +14,8 @@ COMMANDS = [
         "list", "plan", "put", "show", "move", "rename", "take-off", "order", "publish",
         "texts", "replies", "remove",
     )
+] + [
+    ["materials", name] for name in ("list", "show", "put", "remove", "import", "export")
 ] + [["questions", "forget"], ["questions", "drop-names"]]  # fmt: skip
 
 
@@ -157,3 +159,46 @@ def test_old_names_are_dropped_by_command(run, tmp_path):
     assert "finch_3" not in log
     assert "cloudy" in log
     assert "wren" in log
+
+
+def test_materials_are_put_shown_exported_and_taken_in(run, tmp_path):
+    run("materials", "put", "hydrochloric acid", "--alias", "muriatic acid", "--remark", "Mine.",
+        "--link", "DE", "Baumarkt", "https://example.org/de",
+        "--earning-link", "", "Club", "https://example.org/club")  # fmt: skip
+    shown = run("materials", "show", "Hydrochloric Acid").stdout
+    assert "anywhere: Club: https://example.org/club (a link that earns the keeper money)" in shown
+    assert "lowering-ph" in shown
+    before = json.loads(run("materials", "list", "--json").stdout)
+    for form in ("csv", "toml"):
+        file = tmp_path / f"materials.{form}"
+        file.write_text(run("materials", "export", "--format", form).stdout)
+        run("materials", "remove", "hydrochloric acid")
+        assert run("materials", "import", file).stdout == "1 taken in.\n"
+        assert json.loads(run("materials", "list", "--json").stdout) == before
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["show", "nothing"], "There is no material “nothing”"),
+        (["remove", "nothing"], "There is no material “nothing”"),
+        (["put", "acid", "--link", "XX", "a", "https://e.org"], "“XX” is no country"),
+        (["put", "acid", "--article", "nothing"], "which does not exist"),
+    ],
+)
+def test_bad_materials_are_one_clear_sentence(run, words, said):
+    assert said in run("materials", *words, status=2).stderr
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "said"),
+    [
+        ("a.doc", b"x", "must end in .csv or .toml"),
+        ("a.csv", b"\xff", "is not UTF-8 text (byte 0)"),
+        ("a.csv", b"colour\nred\n", "there is colour"),
+    ],
+)
+def test_a_bad_list_of_materials_is_refused_whole(run, tmp_path, name, content, said):
+    (tmp_path / name).write_bytes(content)
+    assert said in run("materials", "import", tmp_path / name, status=2).stderr
+    assert json.loads(run("materials", "list", "--json").stdout) == []

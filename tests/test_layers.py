@@ -45,6 +45,10 @@ ALLOWED = {
     ),
     "kb.asking": ((), STDLIB_ONLY),
     "kb.ageing": ((), STDLIB_ONLY),
+    "kb.countries": (("kb.fields",), STDLIB_ONLY),
+    "kb.materials": (
+        ("kb.content", "kb.countries", "kb.errors", "kb.fields", "kb.store"), STDLIB_ONLY,
+    ),
     "kb.recordings": (("kb.content", "kb.store", "kb.fields", "kb.errors"), STDLIB_ONLY),
     "kb.alarms": (
         ("kb.calculators", "kb.readings", "kb.units", "kb.fields", "kb.errors"), STDLIB_ONLY,

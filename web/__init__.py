@@ -25,6 +25,7 @@ from web import (
     learning,
     place_pages,
     feeds,
+    materials,
     people,
     questions,
     rendering,
@@ -64,7 +65,7 @@ def create_app(
     app.extensions["grouper"] = Grouper()
     for part in (assets, take_in, security, database, errors, rendering):
         part.register(app)
-    for module in (articles, questions, calculators, troubleshooting, api, desk, book, feeds, runsheet, people):
+    for module in (articles, questions, calculators, troubleshooting, api, desk, book, feeds, runsheet, people, materials):
         app.register_blueprint(module.blueprint)
     for module in (replying, take_in, gaps, learning, place_pages):
         app.register_blueprint(module.blueprint)

@@ -3,7 +3,7 @@
 from flask import Blueprint, render_template
 
 from kb.content import render
-from web.extras import covered_at
+from web.extras import covered_at, materials_for
 from web.feeds import short_link
 from web.rendering import content
 
@@ -28,6 +28,7 @@ def article(slug: str) -> str:
         calculators=content().calculators_of.get(("article", slug), ()),
         short_link=short_link(found),
         covered=covered_at(slug),
+        materials=materials_for(slug),
     )
 
 

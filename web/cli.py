@@ -26,7 +26,7 @@ from kb.errors import ContentErrors, KbError, Problem
 from kb.store import copy_database, keeper, open_database, restore_database
 from kb.store.database import FILE_NAME
 from rules import cli as rules_cli
-from web import ageing, config, content, create_app, demo, desk_cli, runsheet_cli, security
+from web import ageing, config, content, create_app, demo, desk_cli, materials_cli, runsheet_cli, security
 
 PACKAGES = ("kb", "rules", "web", "articles")
 THREADS = 8
@@ -78,7 +78,8 @@ for command in (
 ):
     main.add_command(command)
 
-main.add_command(runsheet_cli.runsheet)
+for group in (runsheet_cli.runsheet, materials_cli.materials_group):
+    main.add_command(group)
 
 
 @main.command(epilog="Example: standpipe serve --port 8750")

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TypeVar
 from urllib.parse import urlencode
 
-from kb import answers
+from kb import answers, materials
 from kb.alarms import INPUT_OF_READING, single
 from kb.answers import Answerer
 from kb.calculators import ALL
@@ -61,6 +61,16 @@ class Content:
     def short_codes(self) -> Mapping[str, str]:
         """The code of each article's short link."""
         return short.codes(self.library.articles)
+
+    @cached_property
+    def _words(self) -> dict[str, str]:
+        return {}
+
+    def words_of(self, slug: str) -> str:
+        """The words of an article in which materials are looked for; worked out once."""
+        if slug not in self._words:
+            self._words[slug] = materials.words_of(self.library.articles[slug])
+        return self._words[slug]
 
     def short_path(self, slug: str) -> str:
         """The path of an article's short link; an article that is gone has its old path."""

@@ -1,14 +1,16 @@
-"""What an article shows out of the database: recordings that cover it. Without one, nothing."""
+"""What an article shows out of the database: recordings and materials. Without one, nothing."""
 
 from dataclasses import dataclass
 
 from flask import current_app
 
 from kb.errors import StoreError
+from kb.materials import named
 from kb.recordings import in_words
-from kb.store import recordings
+from kb.store import materials, recordings
+from kb.store.materials import Material
 from web.database import database
-from web.rendering import settings
+from web.rendering import content, settings
 from web.run_sheets import link_to
 
 
@@ -38,3 +40,14 @@ def covered_at(slug: str) -> tuple[CoveredAt, ...]:
         )
         for entry in found
     )
+
+
+def materials_for(slug: str) -> tuple[Material, ...]:
+    """The materials an article names, of those there is something to say about."""
+    try:
+        found = materials.listed(database())
+    except StoreError as error:
+        current_app.logger.error("materials not shown: %s", error)
+        return ()
+    telling = (material for material in found if material.links or material.remark)
+    return named(telling, slug, content().words_of(slug)) if found else ()

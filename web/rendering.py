@@ -11,6 +11,7 @@ from kb.calculators.model import in_sentence
 from kb.cautions import Caution
 from kb.content import render
 from kb.errors import InputErrors
+from kb.materials import by_country
 from kb.recordings import clock
 from kb.sources import Source
 from kb.units import show, us_unit
@@ -115,6 +116,7 @@ def register(app: Flask) -> None:
         in_sentence=in_sentence,
         with_sources=with_sources,
         clock=clock,
+        by_country=by_country,
     )
     app.jinja_env.globals.update(
         content=content,

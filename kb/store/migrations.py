@@ -278,3 +278,23 @@ def m005_recordings(db: Database) -> None:
     db.table("revision").insert({"id": 1, "number": 0})
     for columns in (["article", "logged_at"], ["asked_by", "place"], ["link"]):
         db.table("questions").create_index(columns, if_not_exists=True)
+
+
+@MIGRATIONS()
+def m006_materials(db: Database) -> None:
+    """What the keeper uses and where it is sold, country by country."""
+    db.table("materials").create(
+        {"id": int, "name": str, "plain": str, "aliases": str, "remark": str, "articles": str},
+        pk="id",
+        not_null={"name", "plain", "aliases", "remark", "articles"},
+        strict=True,
+    )
+    db.table("materials").create_index(["plain"], unique=True)
+    db.table("material_links").create(
+        {"id": int, "material": int, "country": str, "shop": str, "link": str, "earns": int},
+        pk="id",
+        not_null={"material", "country", "shop", "link", "earns"},
+        foreign_keys=[("material", "materials", "id")],
+        strict=True,
+    )
+    db.table("material_links").create_index(["material"])

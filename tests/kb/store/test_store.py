@@ -41,6 +41,8 @@ SCHEMA = {
     "run_items": ["id", "recording", "position", "title", "article", "second"],
     "run_questions": ["item", "question"],
     "revision": ["id", "number"],
+    "materials": ["id", "name", "plain", "aliases", "remark", "articles"],
+    "material_links": ["id", "material", "country", "shop", "link", "earns"],
 }  # fmt: skip
 
 
