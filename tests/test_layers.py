@@ -46,6 +46,8 @@ ALLOWED = {
     "kb.asking": ((), STDLIB_ONLY),
     "kb.ageing": ((), STDLIB_ONLY),
     "kb.countries": (("kb.fields",), STDLIB_ONLY),
+    "kb.link_check": ((), STDLIB_ONLY),
+    "kb.upkeep": (("kb.ageing", "kb.content", "kb.matching", "kb.store"), ("sqlite_utils",)),
     "kb.materials": (
         ("kb.content", "kb.countries", "kb.errors", "kb.fields", "kb.store"), STDLIB_ONLY,
     ),

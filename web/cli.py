@@ -26,7 +26,7 @@ from kb.errors import ContentErrors, KbError, Problem
 from kb.store import copy_database, keeper, open_database, restore_database
 from kb.store.database import FILE_NAME
 from rules import cli as rules_cli
-from web import ageing, config, content, create_app, demo, desk_cli, materials_cli, runsheet_cli, security
+from web import (, ), ageing, config, content, create_app, demo, desk_cli, materials_cli, runsheet_cli, security, upkeep_cli
 
 PACKAGES = ("kb", "rules", "web", "articles")
 THREADS = 8
@@ -78,8 +78,8 @@ for command in (
 ):
     main.add_command(command)
 
-for group in (runsheet_cli.runsheet, materials_cli.materials_group):
-    main.add_command(group)
+for own in (runsheet_cli.runsheet, materials_cli.materials_group, upkeep_cli.upkeep_command):
+    main.add_command(own)
 
 
 @main.command(epilog="Example: standpipe serve --port 8750")

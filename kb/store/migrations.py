@@ -276,7 +276,7 @@ def m005_recordings(db: Database) -> None:
     db.table("run_questions").create_index(["question"])
     db.table("revision").create({"id": int, "number": int}, pk="id", strict=True)
     db.table("revision").insert({"id": 1, "number": 0})
-    for columns in (["article", "logged_at"], ["asked_by", "place"], ["link"]):
+    for columns in (["article", "asked_at", "logged_at"], ["asked_by", "place"], ["link"]):
         db.table("questions").create_index(columns, if_not_exists=True)
 
 
