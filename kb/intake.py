@@ -158,9 +158,7 @@ class _Task:
         questions = [item for item in batch if isinstance(item, NewQuestion)]
         prints = [(log.fingerprint(question), log.nameless(question)) for question in questions]
         known = log.known(self.db, chain.from_iterable(prints))
-        new = [
-            one for one, marks in zip(questions, prints, strict=True) if known.isdisjoint(marks)
-        ]
+        new = [one for one, marks in zip(questions, prints, strict=True) if known.isdisjoint(marks)]
         fresh = dict.fromkeys(one.text for one in new if one.text not in self._texts)
         for texts in _batches(fresh, _TASK):
             found = self.judge(texts)

@@ -1,6 +1,7 @@
 """Commands of the question log: take in, list, show, export, forget."""
 
 import csv
+import datetime
 import io
 import json
 import sys

@@ -204,15 +204,13 @@ def test_a_bad_list_of_materials_is_refused_whole(run, tmp_path, name, content, 
     assert json.loads(run("materials", "list", "--json").stdout) == []
 
 
-def test_upkeep_reports_as_json_and_checks_outside_links_only_when_told(run, tmp_path):
+def test_upkeep_checks_outside_links_only_when_told(run, tmp_path):
     ask(run, tmp_path, {"text": "Why do the young leaves of my lettuce go yellow?"})
     run("materials", "put", "acid", "--link", "DE", "Shop", "http://127.0.0.1:9/shop")
-    report = json.loads(run("upkeep", "--json").stdout)
-    assert report["broken"] == []
-    assert report["competing"]
-    assert report["asked"][0]["now"] == 1
-    checked = run("upkeep", "--json", "--check-links", status=1)  # none but ours is listed
-    (broken,) = json.loads(checked.stdout)["broken"]
+    assert "127.0.0.1" not in run("upkeep").stdout
+    report = json.loads(run("upkeep", "--json", "--check-links", status=1).stdout)
+    (broken,) = report["broken"]  # no link to another site is shipped
     assert broken["place"] == "material “acid”"
     assert "not public" in broken["reason"]
-    assert "http://127.0.0.1:9/shop" in run("upkeep", "--check-links", status=1).stdout
+    assert report["competing"]
+    assert report["asked"][0]["now"] == 1

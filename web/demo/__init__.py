@@ -14,6 +14,7 @@ from kb.store import questions as log
 from kb.store import replies
 from kb.store.questions import NewQuestion
 from web.demo import season
+from web.demo import recordings
 
 PATH = "web/demo/questions.toml"
 COMMENTS = Path(__file__).parent / "comments.csv"
@@ -30,6 +31,7 @@ def fill(database: Database, app: Flask) -> int:
         _log(database, app, entry, now)
     problems.raise_any()
     season.fill(database, now=now)
+    recordings.fill(database, now)
     return len(entries)
 
 
