@@ -10,7 +10,7 @@ from flask.typing import ResponseReturnValue
 from kb.answers import Answer
 from kb.content.load import Article
 from kb.errors import InputErrors, InputProblem, KbError
-from kb.store import acts, places, triage, wordings
+from kb.store import acts, places, recordings, triage, wordings
 from kb.store import judging as judged
 from kb.store import questions as log
 from kb.store import replies as sent
@@ -22,6 +22,7 @@ from web.database import database
 from web.desk import page_number, reasons
 from web.rendering import content, settings
 from web.replies import Manner
+from web.run_sheets import covered_line
 from web.security import only_the_keeper
 
 blueprint = Blueprint("replying", __name__, url_prefix="/desk")
@@ -200,8 +201,9 @@ def manner_of(place: str, article: Article | None, heading: str = "") -> Manner:
 
 
 def _covered(article: Article) -> tuple[str, ...]:
-    """Where a recording covers the article, newest first; what replies know of recordings."""
-    return ()
+    """Where the newest recording that covers the article does so."""
+    newest = recordings.covering(database(), article.slug)[:1]
+    return tuple(covered_line(entry, settings()) for entry in newest)
 
 
 def _compose(found: Question, answer: Answer, article: Article | None, heading: str) -> str:

@@ -20,12 +20,14 @@ from kb.recordings import (
     read_clock,
     under_recording,
 )
-from kb.store import recordings
+from kb.store import places, recordings
 from kb.store import replies as sent
+from kb.store.places import Place
 from kb.store.questions import LONGEST_FIELD, Question
 from kb.store.recordings import Covered, Item, Recording
 from web.config import Settings
 from web.content import Content
+from web.replies import greeting
 
 ANYWHERE = RecordingPlace("any place")
 UNTITLED = "A question from the audience"
@@ -107,16 +109,22 @@ def texts(
     )
 
 
-def replies(sheet: Sheet, settings: Settings, content: Content) -> tuple[ReadyReply, ...]:
-    """A reply to everyone whose question the recording answers; none before it has a link."""
-    link = sheet.recording.link
-    if link is None:
+def replies(
+    db: Database, sheet: Sheet, settings: Settings, content: Content
+) -> tuple[ReadyReply, ...]:
+    """A reply to everyone whose question the recording answers; none before it has a link.
+
+    Each greets as its place wants it and is no longer than that allows.
+    """
+    if sheet.recording.link is None:
         return ()
+    asked_in = {question.place for line in sheet.lines for question in line.askers}
+    own = {place: places.get(db, place) for place in asked_in}
     return tuple(
         ReadyReply(
             question,
             line.article.slug if line.article else None,
-            _reply(sheet.recording, line, question.asked_by, settings, content),
+            _reply(sheet.recording, line, question, own[question.place], settings, content),
         )
         for line in sheet.lines
         for question in line.askers
@@ -227,18 +235,28 @@ def times_of(lines: Iterable[Line], raw: Mapping[int, str]) -> dict[int, int | N
 
 
 def _reply(
-    recording: Recording, line: Line, name: str | None, settings: Settings, content: Content
+    recording: Recording,
+    line: Line,
+    question: Question,
+    place: Place,
+    settings: Settings,
+    content: Content,
 ) -> str:
+    """The reply without what its place has no room for; the link to the recording stays."""
     second = line.item.second
     link = link_to(settings, recording.place, recording.link or "", second)
-    parts = [
-        f"Hi {name}," if name else "Hi,",
-        f"Your question is answered in “{recording.title}”{_from(second)}:\n{link}",
-    ]
+    hello = greeting(place.greeting or settings.greeting, question.asked_by)
+    told = f"Your question is answered in “{recording.title}”{_from(second)}:\n{link}"
+    written = ""
     if line.article:
-        written = settings.address + content.short_path(line.article.slug)
-        parts.append(f"The answer in writing: {written}")
-    return "\n\n".join(parts)
+        address = settings.address + content.short_path(line.article.slug)
+        written = f"The answer in writing: {address}"
+    longest = place.longest_reply or settings.longest_reply
+    for parts in ((hello, told, written), (hello, told), (told,)):
+        text = "\n\n".join(part for part in parts if part)
+        if len(text) <= longest:
+            return text
+    return link
 
 
 def _from(second: int | None) -> str:

@@ -149,7 +149,7 @@ def texts(number: int) -> str:
         "runsheet/texts.html",
         sheet=found,
         texts=run_sheets.texts(found, settings(), content()),
-        replies=run_sheets.replies(found, settings(), content()),
+        replies=run_sheets.replies(database(), found, settings(), content()),
         thanks=run_sheets.thanks(found),
     )
 
@@ -157,7 +157,7 @@ def texts(number: int) -> str:
 @blueprint.post("/<int:number>/replies/<int:question>")
 def replied(number: int, question: int) -> ResponseReturnValue:
     """Note that the ready reply was sent; sending the form twice notes it once."""
-    ready = run_sheets.replies(_sheet(number), settings(), content())
+    ready = run_sheets.replies(database(), _sheet(number), settings(), content())
     if run_sheets.mark_replied(database(), ready, question, now=_now()):
         flash(f"Question {question} is marked as replied.")
     return redirect(url_for(".texts", number=number, _anchor="replies"), 303)

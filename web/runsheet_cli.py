@@ -274,13 +274,14 @@ def replies_command(
 ) -> None:
     """Print the replies to everyone who asked, and whom to thank; with names and links."""
     sheet = _sheet(site, recording, data, content)
-    ready = run_sheets.replies(sheet, _settings(content), _content(content))
+    db = site.database(data, content)
+    ready = run_sheets.replies(db, sheet, _settings(content), _content(content))
     for question in mark:
-        if not run_sheets.mark_replied(site.database(data, content), ready, question, now=_now()):
+        if not run_sheets.mark_replied(db, ready, question, now=_now()):
             raise NotFound(f"No reply of recording {recording} waits for question {question}.")
     if mark:
         sheet = _sheet(site, recording, data, content)
-    found = run_sheets.replies(sheet, _settings(content), _content(content))
+    found = run_sheets.replies(db, sheet, _settings(content), _content(content))
     names = run_sheets.thanks(sheet)
     if as_json:
         print_json(

@@ -7,8 +7,9 @@ from html import unescape
 import pytest
 
 from kb.recordings import RecordingPlace
+from kb.store import places, recordings, replies
 from kb.store import questions as store
-from kb.store import recordings, replies
+from kb.store.places import Place
 from kb.store.questions import Judgement, NewQuestion
 
 NOW = datetime.datetime(2026, 4, 1, 12, tzinfo=datetime.UTC)
@@ -78,6 +79,7 @@ def test_a_question_is_put_on_a_sheet_from_its_own_page(keeper, log, sheet):
         now=NOW,
     )  # fmt: skip
     page = f"/desk/recordings/add?question={number}"
+    assert f'href="{page}"' in keeper.text(f"/desk/questions/{number}")
     assert "Put on “April”" in keeper.text(page)
     keeper.post(page, f"{SHEET}/items", question=str(number))
     keeper.post(page, f"{SHEET}/items", question=str(number))
@@ -115,6 +117,23 @@ def test_every_link_of_a_text_leads_to_its_answer(keeper, walker, sheet, app):
     assert {walker.get(path).location for path in found} == {
         "/articles/fish-gasping", "/articles/cloudy-water", "/articles/lowering-ph",
     }  # fmt: skip
+
+
+def test_the_desks_own_reply_tells_of_the_newest_recording(keeper, sheet):
+    publish(keeper, sheet)
+    page = keeper.text("/desk/questions/1?article=cloudy-water")
+    line = f"Answered in “April”, from 12 minutes 34 seconds on: {LINK}#t=754"
+    assert line in page.split("<textarea")[1].split("</textarea>")[0]
+
+
+def test_replies_greet_and_fit_as_their_place_wants_it(keeper, sheet, log):
+    places.put(log, Place("club evening", greeting="Hello {name}!", longest_reply=100))
+    publish(keeper, sheet)
+    reply = re.search(r'id="reply-1">(.*?)</pre>', keeper.text(f"{SHEET}/texts"), re.DOTALL)[1]
+    assert len(reply) <= 100
+    assert f"{LINK}#t=754" in reply
+    places.put(log, Place("club evening", greeting="Hello {name}!"))
+    assert ">Hello finch_3!" in keeper.text(f"{SHEET}/texts")
 
 
 def test_a_reply_is_marked_once_however_often_the_form_is_sent(keeper, sheet, log):
