@@ -207,7 +207,9 @@ def test_a_bad_list_of_materials_is_refused_whole(run, tmp_path, name, content, 
 def test_upkeep_checks_outside_links_only_when_told(run, tmp_path):
     ask(run, tmp_path, {"text": "Why do the young leaves of my lettuce go yellow?"})
     run("materials", "put", "acid", "--link", "DE", "Shop", "http://127.0.0.1:9/shop")
-    assert "127.0.0.1" not in run("upkeep").stdout
+    shown = run("upkeep", "--quick").stdout
+    assert "127.0.0.1" not in shown
+    assert "  iron: 1 (0)" in shown
     report = json.loads(run("upkeep", "--json", "--check-links", status=1).stdout)
     (broken,) = report["broken"]  # no link to another site is shipped
     assert broken["place"] == "material “acid”"

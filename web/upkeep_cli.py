@@ -25,20 +25,26 @@ from web.upkeep import report_on
 
 @click.command("upkeep", epilog="Example: standpipe upkeep --check-links")
 @click.option("--check-links", is_flag=True, help="Ask every link to another site, too.")
+@click.option("--quick", is_flag=True, help="Leave out which answers compete, the slow part.")
 @json_option
 @data_option
 @content_option
 @click.pass_obj
 @plainly
 def upkeep_command(
-    site: Site, check_links: bool, as_json: bool, data: Path | None, content: Path | None
+    site: Site,
+    check_links: bool,
+    quick: bool,
+    as_json: bool,
+    data: Path | None,
+    content: Path | None,
 ) -> None:
     """Say what needs a hand; ends with status 1 if a link leads nowhere."""
     settings = config.read_settings(config.content_folder(content))
     found = site_content.load(config.content_folder(content))
     db = site.database(data, content)
     now = datetime.datetime.now(datetime.UTC)
-    report = report_on(db, found, settings, now=now, with_competing=True)
+    report = report_on(db, found, settings, now=now, with_competing=not quick)
     outside = upkeep.outside_links(db, found.library) if check_links else iter(())
     broken = (*report.broken, *_outside(dict(_turned(outside))))
     if as_json:
@@ -70,9 +76,10 @@ def _lines(report: Upkeep, broken: tuple[Broken, ...]) -> Iterator[str]:
         yield f"  {asked.article}: {asked.now} ({asked.before}){' rising' * asked.rising}"
     yield "Asked again after the answer (people, same words on the site):"
     yield from (f"  {again.article}: {again.people}, {again.repeats}" for again in report.again)
-    yield "Answers in each other's way (own wordings, logged near ties):"
-    for pair in report.competing or ():
-        yield f"  {pair.first}, {pair.second}: {pair.wordings}, {pair.logged}"
+    if report.competing is not None:
+        yield "Answers in each other's way (own wordings, logged near ties):"
+        for pair in report.competing:
+            yield f"  {pair.first}, {pair.second}: {pair.wordings}, {pair.logged}"
     yield "Links that lead nowhere:"
     yield from (f"  {entry.place}: {entry.link}: {entry.reason}" for entry in broken)
     yield "Due for review:"

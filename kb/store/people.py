@@ -19,6 +19,11 @@ _OLD = (
     " limit ?"
 )
 
+_NAMED = (
+    "select id, text from questions where text like :like"
+    " union all select question, text from replies where text like :like"
+)
+
 
 def questions_of(
     db: Database, *, name: str | None = None, place: str | None = None, link: str | None = None
@@ -62,17 +67,19 @@ def forget_person(
 
 def mentions(db: Database, name: str) -> tuple[int, ...]:
     """The questions whose words or replies still hold a name, as somebody else wrote it."""
-    wanted = re.compile(rf"(?<!\w){re.escape(' '.join(name.split()))}(?!\w)", re.IGNORECASE)
-    sql = (
-        "select q.id, q.text, group_concat(r.text, ' ') as replies from questions q"
-        " left join replies r on r.question = q.id group by q.id order by q.id"
-    )
+    words = " ".join(name.split())
+    if not words:
+        return ()
+    wanted = re.compile(rf"(?<!\w){re.escape(words)}(?!\w)", re.IGNORECASE)
+    # every sign that is not a plain letter or digit may be any one sign here
+    like = re.sub(r"[^a-z0-9]", "_", words, flags=re.ASCII | re.IGNORECASE)
     with told_plainly("The database"):
-        return tuple(
+        found = {
             row["id"]
-            for row in db.query(sql)
-            if wanted.search(f"{row['text']}\n{row['replies'] or ''}")
-        )
+            for row in db.query(_NAMED, {"like": f"%{like}%"})
+            if wanted.search(row["text"])
+        }
+    return tuple(sorted(found))
 
 
 def drop_names(db: Database, *, before: datetime.datetime) -> int:

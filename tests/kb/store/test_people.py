@@ -81,6 +81,10 @@ def test_others_who_wrote_the_name_are_pointed_out(db, finch):
     ask(db, "finch_33 is someone else", asked_by="heron")
     people.forget_person(db, name="finch_3")
     assert people.mentions(db, "Finch_3") == (other,)
+    assert people.mentions(db, " ") == ()
+    odd = ask(db, "so says Żabka % Ólsen", asked_by="wren")
+    assert people.mentions(db, "żabka  % ólsen") == (odd,)
+    assert people.mentions(db, "żabka x ólsen") == ()
 
 
 def test_old_questions_lose_name_and_link_and_keep_their_words(db):
