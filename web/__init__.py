@@ -66,7 +66,20 @@ def create_app(
     app.extensions["grouper"] = Grouper()
     for part in (assets, take_in, security, database, errors, rendering):
         part.register(app)
-    for module in (articles, questions, calculators, troubleshooting, api, desk, book, feeds, runsheet, people, materials, upkeep):
+    for module in (
+        articles,
+        questions,
+        calculators,
+        troubleshooting,
+        api,
+        desk,
+        book,
+        feeds,
+        runsheet,
+        people,
+        materials,
+        upkeep,
+    ):
         app.register_blueprint(module.blueprint)
     for module in (replying, take_in, gaps, learning, place_pages):
         app.register_blueprint(module.blueprint)

@@ -26,7 +26,18 @@ from kb.errors import ContentErrors, KbError, Problem
 from kb.store import copy_database, keeper, open_database, restore_database
 from kb.store.database import FILE_NAME
 from rules import cli as rules_cli
-from web import (, ), ageing, config, content, create_app, demo, desk_cli, materials_cli, runsheet_cli, security, upkeep_cli
+from web import (
+    ageing,
+    config,
+    content,
+    create_app,
+    demo,
+    desk_cli,
+    materials_cli,
+    runsheet_cli,
+    security,
+    upkeep_cli,
+)
 
 PACKAGES = ("kb", "rules", "web", "articles")
 THREADS = 8

@@ -47,6 +47,23 @@ def m001_question_log(db: Database) -> None:
 
 
 @MIGRATIONS()
+def m002_wordings(db: Database) -> None:
+    """Questions confirmed as asking for an article; an id is never used again."""
+    db.execute("""
+        create table wordings (
+            id integer primary key autoincrement,
+            article text not null,
+            text text not null,
+            words text not null unique,
+            question integer references questions (id),
+            how text not null,
+            added_at text not null
+        ) strict
+    """)
+    db.table("wordings").create_index(["question"])
+
+
+@MIGRATIONS()
 def m003_groups(db: Database) -> None:
     """Groups of questions that ask the same; their counts are kept by the database itself."""
     db.table("groups").create(
@@ -105,88 +122,6 @@ def _counting(row: str, sign: str) -> str:
         f" waiting_none = waiting_none {sign} ({is_open} and {row}.verdict is 'none')"
         f"{dates if sign == '+' else ''} where id = {row}.group_id;"
     )
-
-
-@MIGRATIONS()
-def m007_water_book(db: Database) -> None:
-    """The water book: the keeper's systems, what was entered for them, and what entries were."""
-    db.table("systems").create(
-        {
-            "id": int,
-            "name": str,
-            "volume_l": float,
-            "fish_tank_l": float,
-            "temp_c": float,
-            "protein_percent": float,
-            "target_ph": float,
-            "target_alkalinity": float,
-            "floor_ph": float,
-            "floor_alkalinity": float,
-            "top_up_alkalinity": float,
-            "feed_g_day": float,
-            "base": str,
-            "purity_percent": float,
-            "version": int,
-            "made_at": str,
-        },
-        pk="id",
-        not_null={"name", "volume_l", "version", "made_at"},
-        strict=True,
-    )
-    db.table("systems").create_index(["name"], unique=True)
-    db.table("entries").create(
-        {
-            "id": int,
-            "system": int,
-            "batch": str,
-            "part": str,
-            "kind": str,
-            "at": str,
-            "quantity": str,
-            "value": float,
-            "unit": str,
-            "written": str,
-            "substance": str,
-            "alkalinity": float,
-            "grams": float,
-            "note": str,
-            "made_at": str,
-            "changed_at": str,
-            "removed_at": str,
-        },
-        pk="id",
-        not_null={"system", "batch", "part", "kind", "at", "quantity", "made_at"},
-        foreign_keys=[("system", "systems", "id")],
-        strict=True,
-    )
-    db.table("entries").create_index(["system", "at"])
-    db.table("entries").create_index(["system", "quantity", "at"])
-    db.table("entries").create_index(["system", "batch", "part"], unique=True)
-    db.table("entry_changes").create(
-        {"id": int, "entry": int, "what": str, "before": str, "changed_at": str},
-        pk="id",
-        not_null={"entry", "what", "before", "changed_at"},
-        foreign_keys=[("entry", "entries", "id")],
-        strict=True,
-    )
-    db.table("entry_changes").create_index(["entry"])
-
-
-@MIGRATIONS()
-def m002_wordings(db: Database) -> None:
-    """Questions confirmed as asking for an article; an id is never used again."""
-    db.execute("""
-        create table wordings (
-            id integer primary key autoincrement,
-            article text not null,
-            text text not null,
-            words text not null unique,
-            question integer references questions (id),
-            how text not null,
-            added_at text not null
-        ) strict
-    """)
-    db.table("wordings").create_index(["question"])
 
 
 @MIGRATIONS()
@@ -298,3 +233,68 @@ def m006_materials(db: Database) -> None:
         strict=True,
     )
     db.table("material_links").create_index(["material"])
+
+
+@MIGRATIONS()
+def m007_water_book(db: Database) -> None:
+    """The water book: the keeper's systems, what was entered for them, and what entries were."""
+    db.table("systems").create(
+        {
+            "id": int,
+            "name": str,
+            "volume_l": float,
+            "fish_tank_l": float,
+            "temp_c": float,
+            "protein_percent": float,
+            "target_ph": float,
+            "target_alkalinity": float,
+            "floor_ph": float,
+            "floor_alkalinity": float,
+            "top_up_alkalinity": float,
+            "feed_g_day": float,
+            "base": str,
+            "purity_percent": float,
+            "version": int,
+            "made_at": str,
+        },
+        pk="id",
+        not_null={"name", "volume_l", "version", "made_at"},
+        strict=True,
+    )
+    db.table("systems").create_index(["name"], unique=True)
+    db.table("entries").create(
+        {
+            "id": int,
+            "system": int,
+            "batch": str,
+            "part": str,
+            "kind": str,
+            "at": str,
+            "quantity": str,
+            "value": float,
+            "unit": str,
+            "written": str,
+            "substance": str,
+            "alkalinity": float,
+            "grams": float,
+            "note": str,
+            "made_at": str,
+            "changed_at": str,
+            "removed_at": str,
+        },
+        pk="id",
+        not_null={"system", "batch", "part", "kind", "at", "quantity", "made_at"},
+        foreign_keys=[("system", "systems", "id")],
+        strict=True,
+    )
+    db.table("entries").create_index(["system", "at"])
+    db.table("entries").create_index(["system", "quantity", "at"])
+    db.table("entries").create_index(["system", "batch", "part"], unique=True)
+    db.table("entry_changes").create(
+        {"id": int, "entry": int, "what": str, "before": str, "changed_at": str},
+        pk="id",
+        not_null={"entry", "what", "before", "changed_at"},
+        foreign_keys=[("entry", "entries", "id")],
+        strict=True,
+    )
+    db.table("entry_changes").create_index(["entry"])

@@ -13,8 +13,7 @@ from kb.grouping import Grouper
 from kb.store import questions as log
 from kb.store import replies
 from kb.store.questions import NewQuestion
-from web.demo import season
-from web.demo import recordings
+from web.demo import recordings, season
 
 PATH = "web/demo/questions.toml"
 COMMENTS = Path(__file__).parent / "comments.csv"
