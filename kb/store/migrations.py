@@ -298,3 +298,16 @@ def m007_water_book(db: Database) -> None:
         strict=True,
     )
     db.table("entry_changes").create_index(["entry"])
+
+
+@MIGRATIONS()
+def m008_limits(db: Database) -> None:
+    """How often an address has posted or tried the login lately; the address only as a mark."""
+    db.table("limits").create(
+        {"id": int, "what": str, "who": str, "at": float},
+        pk="id",
+        not_null={"what", "who", "at"},
+        strict=True,
+    )
+    db.table("limits").create_index(["what", "who", "at"])
+    db.table("limits").create_index(["at"])

@@ -43,6 +43,7 @@ SCHEMA = {
     "revision": ["id", "number"],
     "materials": ["id", "name", "plain", "aliases", "remark", "articles"],
     "material_links": ["id", "material", "country", "shop", "link", "earns"],
+    "limits": ["id", "what", "who", "at"],
 }  # fmt: skip
 
 
