@@ -8,7 +8,6 @@ import pytest
 from kb.store import open_database
 from web import content as site_content
 from web import create_app
-from web.security import limiter
 
 
 def _load(name):
@@ -79,11 +78,9 @@ def db(tmp_path):
 @pytest.fixture
 def app(tmp_path, content):
     """The site with an empty data folder and the shipped content."""
-    app = create_app(
-        {"DATA": tmp_path / "data", "TESTING": True}, content.library, content.rulebook
-    )
+    values = {"DATA": tmp_path / "data", "TESTING": True, "QUICKEST_POST_S": 0.0}
+    app = create_app(values, content.library, content.rulebook)
     app.extensions["content"] = content
-    limiter.reset()
     return app
 
 

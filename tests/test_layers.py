@@ -79,9 +79,10 @@ ALLOWED = {
     "web": (
         ("web", "kb", "rules"),
         (
-            "argon2", "click", "flask", "flask_compress", "flask_limiter", "flask_login",
-            "flask_wtf", "markupsafe",
+            "argon2", "click", "flask", "flask_compress", "flask_login", "flask_wtf",
+            "itsdangerous", "markupsafe",
             "platformdirs", "sqlite_utils", "waitress", "werkzeug",
+            "zxcvbn",
         ),
     ),
 }  # fmt: skip

@@ -15,6 +15,7 @@ from web import (
     articles,
     assets,
     book,
+    caching,
     calculators,
     config,
     content,
@@ -23,10 +24,12 @@ from web import (
     errors,
     feeds,
     gaps,
+    hosts,
     learning,
     materials,
     people,
     place_pages,
+    posting,
     questions,
     rendering,
     replying,
@@ -55,16 +58,19 @@ def create_app(
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Lax",
         CONTENT=None,
+        QUICKEST_POST_S=posting.QUICKEST_S,
     )
     app.config.update(config_values or {})
     own = config.content_folder(_path(app.config["CONTENT"]))
     app.config["DATA"] = config.data_folder(_path(app.config.get("DATA")), own)
     settings = app.config.setdefault("SETTINGS", config.read_settings(own))
-    app.config["SESSION_COOKIE_SECURE"] = settings.address.startswith("https://")
+    over_https = settings.address.startswith("https://")
+    app.config["SESSION_COOKIE_SECURE"] = over_https
+    app.config["SESSION_COOKIE_NAME"] = "__Host-standpipe" if over_https else "standpipe"
     app.secret_key = config.secret_key(app.config["DATA"])
     app.extensions["content"] = _content(own, library, rulebook)
     app.extensions["grouper"] = Grouper()
-    for part in (assets, take_in, security, database, errors, rendering):
+    for part in (hosts, assets, take_in, caching, security, database, errors, rendering):
         part.register(app)
     for module in (
         articles,

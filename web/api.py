@@ -8,13 +8,14 @@ from flask.typing import ResponseReturnValue
 from kb.errors import InputErrors, InputProblem, StoreError
 from kb.store import questions as log
 from kb.store.questions import LONGEST_FIELD, NewQuestion
-from web import troubleshooting
+from web import posting, troubleshooting
 from web.calculators import named
 from web.config import SITE_PLACE
 from web.database import database
-from web.questions import answerer, hourly_limit, log_question
+from web.limits import POSTING, limited
+from web.questions import answerer, log_question
 from web.rendering import content
-from web.security import csrf, limiter
+from web.security import csrf
 
 blueprint = Blueprint("api", __name__)
 csrf.exempt(blueprint)  # JSON bodies only: another site's form cannot send one
@@ -73,9 +74,10 @@ def articles() -> ResponseReturnValue:
 
 
 @blueprint.post("/api/questions")
-@limiter.limit(hourly_limit)
+@limited(POSTING)
 def ask() -> ResponseReturnValue:
     """Log a question and answer it."""
+    posting.only_if_wanted()
     body = _body()
     problems: list[InputProblem] = []
     text = _text(body, "text", problems)
@@ -83,6 +85,9 @@ def ask() -> ResponseReturnValue:
     link = _text(body, "link", problems, longest=LONGEST_FIELD)
     if not text and not problems:
         problems.append(InputProblem("text", "", "Give the question as “text”."))
+    links = posting.too_many_links(text)
+    if links:
+        problems.append(InputProblem("text", f"{text[:40]}…", links))
     if problems:
         raise InputErrors(problems)
     answer = answerer().answer(text)

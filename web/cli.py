@@ -14,7 +14,6 @@ from importlib.util import find_spec
 from pathlib import Path
 
 import click
-import waitress
 from flask import Flask
 from sqlite_utils import Database
 
@@ -27,6 +26,7 @@ from kb.store import copy_database, keeper, open_database, restore_database
 from kb.store.database import FILE_NAME
 from rules import cli as rules_cli
 from web import (
+    access_log,
     ageing,
     config,
     content,
@@ -36,11 +36,12 @@ from web import (
     materials_cli,
     runsheet_cli,
     security,
+    serving,
     upkeep_cli,
 )
 
 PACKAGES = ("kb", "rules", "web", "articles")
-THREADS = 8
+LOG_FORM = "%(asctime)s %(levelname)s %(name)s: %(message)s"
 
 
 class _Site:
@@ -99,12 +100,31 @@ for own in (runsheet_cli.runsheet, materials_cli.materials_group, upkeep_cli.upk
 @click.option("--host", default="127.0.0.1", show_default=True)
 @click.option("--port", type=click.IntRange(1, 65535), default=8750, show_default=True)
 @click.option("--demo", "is_demo", is_flag=True, help="Fill a throw-away folder with the demo.")
+@click.option("--threads", type=click.IntRange(1, 64), default=serving.THREADS, show_default=True)
+@click.option(
+    "--proxies",
+    type=click.IntRange(0, 5),
+    default=0,
+    show_default=True,
+    help="How many proxies of your own stand in front; their X-Forwarded headers are believed.",
+)
+@click.option("--access-log", metavar="FILE|-", help="Note every request here.")
+@click.option("--error-log", metavar="FILE|-", help="Note faults here, not on standard error.")
 @plainly
-def serve(data: Path | None, content: Path | None, host: str, port: int, is_demo: bool) -> None:
-    """Serve the site."""
-    logging.basicConfig(level=logging.INFO, format="%(levelname)s %(name)s: %(message)s")
-    logging.getLogger("waitress").setLevel(logging.WARNING)
-    with _folder_for(data, content, is_demo) as folder:
+def serve(
+    data: Path | None,
+    content: Path | None,
+    host: str,
+    port: int,
+    is_demo: bool,
+    threads: int,
+    proxies: int,
+    access_log: str | None,
+    error_log: str | None,
+) -> None:
+    """Serve the site until told to stop; requests under way are finished first."""
+    _log_faults(error_log)
+    with _folder_for(data, content, is_demo) as folder, serving.only_server(folder):
         own = config.content_folder(content)
         settings = config.read_settings(own)
         if settings.address == config.DEFAULT_ADDRESS:
@@ -121,7 +141,9 @@ def serve(data: Path | None, content: Path | None, host: str, port: int, is_demo
             database.close()
         stop = ageing.every_day(Path(folder) / FILE_NAME, settings.keep_names_months)
         try:
-            _listen(app, host, port)
+            serving.serve(
+                app, host, port, threads=threads, proxies=proxies, access_log=access_log
+            )
         finally:
             stop.set()
 
@@ -219,7 +241,8 @@ def backup(file: Path, data: Path | None, content: Path | None) -> None:
 def restore(file: Path, data: Path | None, content: Path | None) -> None:
     """Put the copy in FILE in the place of the question log; the old one is kept beside it."""
     path = config.data_folder(data, config.content_folder(content)) / FILE_NAME
-    restore_database(file, path)
+    with serving.only_server(path.parent):
+        restore_database(file, path)
     click.echo(f"{path} is restored from {file}.")
 
 
@@ -258,13 +281,12 @@ def _announce(database: Database, settings: config.Settings) -> None:
     sys.stdout.flush()
 
 
-def _listen(app: object, host: str, port: int) -> None:
-    try:
-        waitress.serve(app, host=host, port=port, threads=THREADS, ident=None)
-    except OSError as error:
-        raise KbError(
-            f"{host}:{port} cannot be served ({error.strerror}); choose another --port."
-        ) from error
+def _log_faults(target: str | None) -> None:
+    logging.basicConfig(level=logging.INFO, format=LOG_FORM, datefmt=access_log.MOMENT)
+    if target:
+        logging.getLogger().handlers = [access_log.handler(target, LOG_FORM)]
+    logging.getLogger("waitress").setLevel(logging.WARNING)
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a full queue is no fault
 
 
 def _content_problems(folder: Path | None) -> list[Problem]:

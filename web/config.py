@@ -34,6 +34,8 @@ class Settings:
     keep_names_months: int = 24
     review_months: int = 12
     unreached_months: int = 6
+    public_questions: bool = True
+    other_addresses: tuple[str, ...] = ()
 
 
 def read_settings(folder: Path | None) -> Settings:
@@ -60,6 +62,12 @@ def read_settings(folder: Path | None) -> Settings:
     ):
         if fault:
             fields.problem(fault, key)
+    others = tuple(text.rstrip("/") for text in fields.texts("other_addresses"))
+    for other in others:
+        if not other.startswith(("http://", "https://")):
+            fields.problem(
+                f"“{other[:60]}” must begin with http:// or https://.", "other_addresses"
+            )
     settings = Settings(
         name=fields.text("name", usual.name),
         address=address,
@@ -72,6 +80,10 @@ def read_settings(folder: Path | None) -> Settings:
         keep_names_months=_months(fields, "keep_names_months", usual.keep_names_months, least=0),
         review_months=_months(fields, "review_months", usual.review_months),
         unreached_months=_months(fields, "unreached_months", usual.unreached_months),
+        public_questions=fields.flag("public_questions")
+        if fields.has("public_questions")
+        else True,
+        other_addresses=others,
     )
     fields.finish()
     problems.raise_any()

@@ -16,8 +16,9 @@ from kb.store.questions import Question
 from kb.store.triage import ANSWERED, GAPS, SECTIONS, Pile
 from web import looking
 from web.database import database
+from web.limits import LOGIN, limited
 from web.rendering import content
-from web.security import LOGIN_LIMIT, check_passphrase, limiter, only_the_keeper
+from web.security import check_passphrase, only_the_keeper
 
 blueprint = Blueprint("desk", __name__, url_prefix="/desk")
 PAGE = 50
@@ -48,7 +49,7 @@ def _for_desk_pages() -> dict[str, object]:
 
 
 @blueprint.route("/login", methods=["GET", "POST"])
-@limiter.limit(LOGIN_LIMIT, methods=["POST"])
+@limited(LOGIN)
 def login() -> ResponseReturnValue:
     """Ask for the passphrase and let the keeper in."""
     if current_user.is_authenticated:

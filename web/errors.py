@@ -1,6 +1,7 @@
 """Errors as a page in the site's own look, or as JSON under /api."""
 
 import logging
+from collections.abc import Mapping
 
 from flask import Flask, jsonify, render_template, request
 from flask.typing import ResponseReturnValue
@@ -11,6 +12,20 @@ from kb.errors import InputErrors, InputProblem, KbError, NotFound, StoreError
 
 LATER = frozenset({429, 500, 503})  # what may go right when tried again
 LOG = logging.getLogger("standpipe")
+
+
+class Refused(Exception):
+    """A request that is understood and not carried out, with the sentence that says why."""
+
+    def __init__(self, code: int, sentence: str, headers: Mapping[str, str] | None = None) -> None:
+        self.code = code
+        self.sentence = sentence
+        self.headers = dict(headers or {})
+        super().__init__(sentence)
+
+
+LONGEST_SHOWN = 200
+_KEPT_HEADERS = ("Allow", "Retry-After")
 _SENTENCES = {
     400: "The request could not be understood.",
     403: "This page is not for you.",
@@ -30,6 +45,7 @@ def register(app: Flask) -> None:
     app.register_error_handler(NotFound, lambda error: _say(404, str(error)))
     app.register_error_handler(StoreError, _no_store)
     app.register_error_handler(KbError, lambda error: _say(422, str(error)))
+    app.register_error_handler(Refused, _refused)
     app.register_error_handler(CSRFError, _stale_form)
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(Exception, _unexpected)
@@ -51,6 +67,10 @@ def _no_store(error: StoreError) -> ResponseReturnValue:
     return _say(503, _SENTENCES[503])
 
 
+def _refused(error: Refused) -> ResponseReturnValue:
+    return _say(error.code, error.sentence, error.headers)
+
+
 def _stale_form(_error: CSRFError) -> ResponseReturnValue:
     return _say(
         400, "This form is too old or came from elsewhere. Go back, reload the page, try again."
@@ -60,7 +80,8 @@ def _stale_form(_error: CSRFError) -> ResponseReturnValue:
 def _http(error: HTTPException) -> ResponseReturnValue:
     if error.code is None or error.code < 400:
         return error.get_response()
-    return _say(error.code, _SENTENCES.get(error.code, error.description or error.name))
+    kept = {name: value for name, value in error.get_headers() if name in _KEPT_HEADERS}
+    return _say(error.code, _SENTENCES.get(error.code, error.description or error.name), kept)
 
 
 def _unexpected(error: Exception) -> ResponseReturnValue:
@@ -68,11 +89,13 @@ def _unexpected(error: Exception) -> ResponseReturnValue:
     return _say(500, _SENTENCES[500])
 
 
-def _say(code: int, sentence: str) -> ResponseReturnValue:
+def _say(code: int, sentence: str, headers: Mapping[str, str] | None = None) -> ResponseReturnValue:
+    kept = dict(headers or {})
     if _wants_json():
-        return jsonify(errors=[{"input": "", "given": request.path, "message": sentence}]), code
+        given = request.path[:LONGEST_SHOWN]
+        return jsonify(errors=[{"input": "", "given": given, "message": sentence}]), code, kept
     page = render_template("errors/page.html", code=code, sentence=sentence, later=code in LATER)
-    return page, code
+    return page, code, kept
 
 
 def _wants_json() -> bool:

@@ -3,7 +3,16 @@
 import datetime
 from typing import cast
 
-from flask import Blueprint, current_app, redirect, render_template, request, session, url_for
+from flask import (
+    Blueprint,
+    current_app,
+    flash,
+    redirect,
+    render_template,
+    request,
+    session,
+    url_for,
+)
 from flask.typing import ResponseReturnValue
 
 from kb.answers import LONGEST_QUESTION, Answer, Answerer
@@ -12,20 +21,16 @@ from kb.grouping import Grouper
 from kb.matching.beginnings import Lead, merged
 from kb.store import questions as log
 from kb.store.questions import LONGEST_FIELD, NewQuestion
+from web import posting
 from web.config import SITE_PLACE
 from web.database import database
-from web.rendering import content, link_for, settings
-from web.security import limiter
+from web.limits import POSTING, limited
+from web.rendering import content, link_for
 
 blueprint = Blueprint("questions", __name__)
 ASKED = "asked"
 MOST_LEADS = 6
 WORDS_TO_MATCH = 3  # fewer words are only looked up by their beginnings
-
-
-def hourly_limit() -> str:
-    """How many questions one address may leave."""
-    return f"{settings().questions_an_hour} per hour"
 
 
 def answerer() -> Answerer:
@@ -53,11 +58,17 @@ def home() -> str:
 
 
 @blueprint.post("/questions")
-@limiter.limit(hourly_limit)
+@limited(POSTING)
 def ask() -> ResponseReturnValue:
     """Log the question and lead to its answer."""
+    posting.only_if_wanted()
     text = _asked_text(request.form.get("q", ""))
     answer = answerer().answer(text)
+    doubt = posting.why_not_logged(text)
+    if doubt:
+        session.pop(ASKED, None)
+        flash(f"Your question is answered below, but was not passed on to the keeper. {doubt}")
+        return redirect(url_for(".answers", q=text), 303)
     try:
         session[ASKED] = log_question(NewQuestion(text, SITE_PLACE), answer)
     except StoreError as error:  # the answer matters more to the asker than the log does to us
@@ -90,9 +101,10 @@ def answers() -> ResponseReturnValue:
 
 
 @blueprint.post("/questions/contact")
-@limiter.limit(hourly_limit)
+@limited(POSTING)
 def contact() -> ResponseReturnValue:
     """Note where a reply reaches the person whose question was just logged."""
+    posting.only_if_wanted()
     number = session.get(ASKED)
     if number is None:
         return redirect(url_for(".home"))

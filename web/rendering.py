@@ -121,6 +121,7 @@ def register(app: Flask) -> None:
     app.jinja_env.globals.update(
         content=content,
         us_unit=us_unit,
+        posting_wanted=lambda: settings().public_questions,
         VERDICT_WORDS=VERDICT_WORDS,
         STATE_WORDS=STATE_WORDS,
         LEVEL_WORDS=LEVEL_WORDS,

@@ -1,18 +1,17 @@
 """Headers, tokens, limits and the keeper's login."""
 
 import datetime
-import hmac
+import hashlib
 import re
 import secrets
 from dataclasses import dataclass
+from functools import cache
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
-from flask import Flask, Response, current_app
+from flask import Flask, Response, current_app, request
 from flask.typing import ResponseReturnValue
-from flask_limiter import Limiter
-from flask_limiter.util import get_remote_address
-from flask_login import LoginManager, current_user
+from flask_login import LoginManager, current_user, user_logged_out
 from flask_wtf import CSRFProtect
 from sqlite_utils import Database
 
@@ -22,7 +21,9 @@ from web.database import database
 
 SHORTEST_PASSPHRASE = 12
 LONGEST_PASSPHRASE = 200
-LOGIN_LIMIT = "10 per 5 minutes"
+ZXCVBN_READS = 72
+SAFE_SCORE = 3  # of 4: over 10^8 guesses
+DESK_OPEN = datetime.timedelta(days=30)
 POLICY = "; ".join(
     (
         "default-src 'none'",
@@ -41,9 +42,18 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
     "Referrer-Policy": "same-origin",
-    "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
+    "Permissions-Policy": ", ".join(
+        f"{feature}=()"
+        for feature in (
+            *("accelerometer", "camera", "display-capture", "geolocation", "gyroscope", "hid"),
+            *("magnetometer", "microphone", "midi", "payment", "serial", "usb"),
+        )
+    ),
     "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "X-Permitted-Cross-Domain-Policies": "none",
 }
+OVER_HTTPS = {"Strict-Transport-Security": "max-age=31536000"}
 _WORDS = tuple(
     re.findall(
         r"\w+",
@@ -56,14 +66,13 @@ _WORDS = tuple(
 )
 
 csrf = CSRFProtect()
-limiter = Limiter(get_remote_address, storage_uri="memory://", strategy="moving-window")
 _login = LoginManager()
 _hasher = PasswordHasher()
 
 
 @dataclass(frozen=True)
 class Keeper:
-    """The one person who may use the desk; the mark changes with the passphrase."""
+    """The one person who may use the desk; the mark is this one login's secret."""
 
     mark: str
     is_authenticated = True
@@ -78,11 +87,11 @@ class Keeper:
 def register(app: Flask) -> None:
     """Put headers, tokens, limits and login in place."""
     csrf.init_app(app)
-    limiter.init_app(app)
     _login.init_app(app)
     _login.login_view = "desk.login"
     _login.login_message = "The desk is the keeper's. Please give the passphrase."
     _login.user_loader(_load)
+    user_logged_out.connect(_close_desk, app)
     app.after_request(_add_headers)
 
 
@@ -94,15 +103,20 @@ def only_the_keeper() -> ResponseReturnValue | None:
 
 
 def check_passphrase(db: Database, given: str) -> Keeper | None:
-    """The keeper, if the passphrase is right."""
+    """The keeper with a desk of their own, if the passphrase is right.
+
+    Without a passphrase set, one made up is checked, so that the time taken tells nothing.
+    """
     stored = keeper.passphrase_hash(db)
-    if stored is None:
-        return None
     try:
-        _hasher.verify(stored, given[:LONGEST_PASSPHRASE])
+        _hasher.verify(stored or _made_up(), given)
     except (VerificationError, InvalidHashError):
         return None
-    return Keeper(_mark(stored))
+    if stored is None or len(given) > LONGEST_PASSPHRASE:
+        return None
+    mark = secrets.token_urlsafe(32)
+    keeper.open_desk(db, _kept(mark), now=_now(), longest=DESK_OPEN)
+    return Keeper(mark)
 
 
 def set_passphrase(db: Database, given: str, *, now: datetime.datetime) -> None:
@@ -112,7 +126,16 @@ def set_passphrase(db: Database, given: str, *, now: datetime.datetime) -> None:
             f"The passphrase has {len(given)} characters; use {SHORTEST_PASSPHRASE} "
             f"to {LONGEST_PASSPHRASE}, for instance four or five words."
         )
+    if is_easily_guessed(given):
+        raise KbError("This passphrase is easily guessed; use four or five words of your own.")
     keeper.set_passphrase_hash(db, _hasher.hash(given), now=now)
+
+
+def is_easily_guessed(given: str) -> bool:
+    """Is this among the words that guessing programs try first, alone or put together?"""
+    from zxcvbn import zxcvbn  # takes a third of a second to load, and is needed once a year
+
+    return int(zxcvbn(given[:ZXCVBN_READS])["score"]) < SAFE_SCORE
 
 
 def new_passphrase() -> str:
@@ -121,18 +144,34 @@ def new_passphrase() -> str:
 
 
 def _load(mark: str) -> Keeper | None:
-    stored = keeper.passphrase_hash(database())
-    if stored is None or not hmac.compare_digest(mark, _mark(stored)):
-        return None
-    return Keeper(mark)
+    return Keeper(mark) if keeper.is_open(database(), _kept(mark), now=_now()) else None
 
 
-def _mark(stored: str) -> str:
-    return hmac.digest(stored.encode(), b"keeper", "sha256").hex()[:32]
+def _close_desk(_app: Flask, user: Keeper, **_more: object) -> None:
+    if user.is_authenticated:
+        keeper.close_desk(database(), _kept(user.mark))
+
+
+def _kept(mark: str) -> str:
+    """What the log keeps of a login's secret: enough to know it again, too little to use it."""
+    return hashlib.sha256(mark.encode()).hexdigest()
+
+
+@cache
+def _made_up() -> str:
+    return _hasher.hash(secrets.token_hex(16))
+
+
+def _now() -> datetime.datetime:
+    return datetime.datetime.now(datetime.UTC)
 
 
 def _add_headers(response: Response) -> Response:
     style = current_app.extensions["style-fingerprint"]
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value.replace("{style}", style))
+    if current_app.config["SESSION_COOKIE_SECURE"]:
+        response.headers.update(OVER_HTTPS)
+    if request.endpoint == "desk.logout":
+        response.headers["Clear-Site-Data"] = '"cache", "storage"'
     return response

@@ -302,7 +302,7 @@ def m007_water_book(db: Database) -> None:
 
 @MIGRATIONS()
 def m008_limits(db: Database) -> None:
-    """How often an address has posted or tried the login lately; the address only as a mark."""
+    """What an address, known only by a mark, has done lately; and the desks that are open."""
     db.table("limits").create(
         {"id": int, "what": str, "who": str, "at": float},
         pk="id",
@@ -311,3 +311,6 @@ def m008_limits(db: Database) -> None:
     )
     db.table("limits").create_index(["what", "who", "at"])
     db.table("limits").create_index(["at"])
+    db.table("open_desks").create(
+        {"secret_hash": str, "until": float}, pk="secret_hash", not_null={"until"}, strict=True
+    )

@@ -44,6 +44,7 @@ SCHEMA = {
     "materials": ["id", "name", "plain", "aliases", "remark", "articles"],
     "material_links": ["id", "material", "country", "shop", "link", "earns"],
     "limits": ["id", "what", "who", "at"],
+    "open_desks": ["secret_hash", "until"],
 }  # fmt: skip
 
 
