@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PORT ?= 8750
 
-.PHONY: demo test bench accuracy simulate pages screens logged book lock clean
+.PHONY: demo test bench accuracy simulate pages screens logged book kill fuzz load audit lock clean
 
 demo: $(VENV)/ready
 	$(BIN)/standpipe serve --demo --port $(PORT)
@@ -38,6 +38,20 @@ logged: $(VENV)/ready-dev
 
 book: $(VENV)/ready-dev
 	$(BIN)/python -m bench.book
+
+kill: $(VENV)/ready-dev
+	$(BIN)/python bench/kill.py
+
+fuzz: $(VENV)/ready-dev
+	$(BIN)/python bench/fuzz.py
+
+load: $(VENV)/ready-dev
+	$(BIN)/python bench/load.py
+
+# Asks the index of published weaknesses about every package in constraints.txt; needs the network.
+audit: $(VENV)/ready-dev
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e ".[audit]"
+	$(BIN)/python bench/audit.py
 
 $(BIN)/python:
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Standpipe needs Python 3.11 or newer.")'
