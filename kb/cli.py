@@ -62,6 +62,8 @@ def plainly(command: _Command) -> _Command:
             messages = [problem.message for problem in error.problems]
         except KbError as error:
             messages = [str(error)]
+        except UnicodeEncodeError:
+            messages = ["What was given holds characters that are no text; write it as UTF-8."]
         for message in messages:
             click.echo(message, err=True)
         raise SystemExit(BAD_INPUT)

@@ -17,7 +17,7 @@ from itertools import chain, islice
 from pathlib import Path
 
 from kb.errors import KbError
-from kb.store.questions import LONGEST_FIELD, LONGEST_TEXT, NewQuestion
+from kb.store.questions import LONGEST_FIELD, LONGEST_TEXT, NewQuestion, is_sound
 
 FIELDS = ("text", "asked_by", "link", "asked_at", "place")
 LONGEST_PLACE = 100
@@ -267,8 +267,8 @@ def _letter(
         message = parser.parsebytes(rest if head.startswith(b"From ") else part)
         body = message.get_body(preferencelist=("plain", "html"))
         words = body.get_content() if body else ""
-        sender = str(message.get("from", ""))
-        name = re.sub(r"\s*<[^>]*>", "", sender).strip(' "') or sender
+        sender = str(message.get("from", ""))[:LONGEST_TEXT]
+        name = re.sub(r"<[^<>]*>", "", sender).strip(' "') or sender
         date = message.get("date")
         values = {
             "text": f"{message.get('subject', '')}\n{_unquoted(words)}".strip(),
@@ -295,6 +295,8 @@ def _question(line: int, place: str, get: Callable[[str], object]) -> NewQuestio
     words = {field: str(value or "").strip() for field, value in found.items()}
     if not words["text"]:
         return Fault(line, "has no text.")
+    if not all(is_sound(word) for word in words.values()):
+        return Fault(line, "holds halves of signs that are no text.")
     if len(words["text"]) > LONGEST_TEXT:
         return Fault(line, f"has {len(words['text'])} characters; at most {LONGEST_TEXT} are kept.")
     for field in ("asked_by", "link"):

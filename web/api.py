@@ -7,7 +7,7 @@ from flask.typing import ResponseReturnValue
 
 from kb.errors import InputErrors, InputProblem, StoreError
 from kb.store import questions as log
-from kb.store.questions import LONGEST_FIELD, NewQuestion
+from kb.store.questions import LONGEST_FIELD, NewQuestion, is_sound
 from web import posting, troubleshooting
 from web.calculators import named
 from web.config import SITE_PLACE
@@ -97,7 +97,10 @@ def ask() -> ResponseReturnValue:
 
 
 def _body() -> Mapping[str, object]:
-    body = request.get_json(silent=True)
+    try:
+        body = request.get_json(silent=True)
+    except RecursionError:  # lists in lists in lists, without end
+        body = None
     if not isinstance(body, dict):
         message = "Send a JSON object, with the header Content-Type: application/json."
         raise InputErrors([InputProblem("body", request.mimetype, message)])
@@ -108,8 +111,8 @@ def _text(
     body: Mapping[str, object], name: str, problems: list[InputProblem], longest: int = 10**9
 ) -> str:
     value = body.get(name, "")
-    if not isinstance(value, str) or len(value) > longest:
-        shown = str(value)[:40]
+    if not isinstance(value, str) or len(value) > longest or not is_sound(value):
+        shown = str(value)[:40].encode("utf-8", "replace").decode()
         limit = f" of at most {longest} characters" if longest < 10**9 else ""
         problems.append(InputProblem(name, shown, f"{name} must be a text{limit}."))
         return ""

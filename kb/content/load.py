@@ -29,7 +29,7 @@ GROUPS = (
 CONFIDENCE = ("high", "medium", "low")
 _FENCE = "+++"
 _Entry = TypeVar("_Entry", Source, Caution)
-_HEADING = re.compile(r"^## +(.+?) *$", re.MULTILINE)
+_HEADING = re.compile(r"^## +(\S.*)$", re.MULTILINE)
 
 
 @dataclass(frozen=True)
@@ -179,7 +179,7 @@ def _split(text: str) -> tuple[str | None, str, int]:
 
 
 def _sections(body: str, *, path: str, problems: Problems) -> dict[str, str]:
-    parts = _HEADING.split(body)
+    parts = [part.rstrip(" ") for part in _HEADING.split(body)]
     if parts[0].strip():
         problems.add(path, "body", f"must begin with the heading “## {HEADINGS[0]}”.")
     found = dict(zip(parts[1::2], (part.strip() for part in parts[2::2]), strict=True))

@@ -5,15 +5,16 @@ import unicodedata
 from dataclasses import dataclass
 
 LONGEST_TEXT = 5000
+LONGEST_PLAIN = 6000  # one sign may stand for eighteen letters
 LONGEST_WORD = 40
 
-_ADDRESS = re.compile(r"(?:https?://|www\.)\S+|\S+@\S+\.\S+")
+_ADDRESS = re.compile(r"(?:https?://|www\.)\S+|(?<!\S)\S+@\S+\.\S+")
 _APOSTROPHE = re.compile(r"(?<=\w)['’‘`´](?=\w)")
 _WORD = re.compile(r"[^\W_]+")
 _PH_FIGURE = re.compile(r"\bph(?=\d)")
 _ORDINALS = {"1st": "first", "2nd": "second", "3rd": "third"}
 _ORDINAL = re.compile(r"\b(?:1st|2nd|3rd)\b")
-_FIGURE = r"(?<![^\W_])\d+(?:[.,:/]\d+)*(?:\s*(?:-|–|to|or)\s*\d+(?:[.,]\d+)*)?\s*"
+_FIGURE = r"(?<![^\W_])\d+(?:[.,:/]\d+){0,4}(?:\s*(?:-|–|to|or)\s*\d+(?:[.,]\d+){0,4})?\s*"
 _TEMPERATURE = re.compile(
     _FIGURE + r"(?:°\s*[cf]?|º\s*[cf]?|deg(?:ree)?s?\b(?:\s*(?:c|f|celsius|fahrenheit)\b)?"
     r"|celsius\b|centigrade\b|fahrenheit\b|[cf]\b)"
@@ -47,7 +48,8 @@ class Part:
 def fold(text: str) -> str:
     """The text in small letters, without accents and without apostrophes inside words."""
     sound = text.encode("utf-8", "ignore").decode("utf-8")
-    spread = unicodedata.normalize("NFKD", unicodedata.normalize("NFKC", sound).casefold())
+    plain = unicodedata.normalize("NFKC", sound)[:LONGEST_PLAIN].casefold()
+    spread = unicodedata.normalize("NFKD", plain)
     bare = "".join(letter for letter in spread if not unicodedata.combining(letter))
     return _APOSTROPHE.sub("", bare)
 

@@ -209,6 +209,15 @@ def from_row(row: Mapping[str, Any]) -> Question:
     return Question(**{name: row[name] for name in names}, **renamed)
 
 
+def is_sound(text: str) -> bool:
+    """Can this be kept as text? Halves of signs, as broken programs write them, cannot."""
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 def fingerprint(question: NewQuestion) -> str:
     """What makes two questions one: place, words, and the message's address or author."""
     return _hashed(question, question.link or question.asked_by or "")

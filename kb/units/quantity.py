@@ -55,9 +55,7 @@ class Kind:
         if isinstance(raw, bool):
             raise UnitError(f"“{raw}” is not a number.")
         if isinstance(raw, int | float):
-            if not math.isfinite(raw):
-                raise UnitError(f"“{raw}” is not a number.")
-            return self.to_base(float(raw), unit)
+            return self.to_base(_finite(raw), unit)
         number, written = split_number(str(raw))
         return self.to_base(number, written or unit)
 
@@ -66,13 +64,24 @@ class Kind:
         return Kind(self.name, (*self.units, *more))
 
 
+def _finite(raw: float) -> float:
+    """A number as one that can be worked with; raises UnitError."""
+    try:
+        value = float(raw)
+    except OverflowError:  # a whole number of more than 308 digits
+        raise UnitError("This number is too large to work with.") from None
+    if not math.isfinite(value):
+        raise UnitError(f"“{raw}” is not a number.")
+    return value
+
+
 def _unit_key(text: str) -> str:
     text = text.strip().casefold().replace("\u00b5", "u").replace("\u03bc", "u")
     text = (
         text.replace("²", "2").replace("³", "3").replace("°", "").replace("º", "").replace("^", "")
     )
-    text = re.sub(r"\s*(?:/|\bper\b|⁄)\s*", "/", text)
-    return re.sub(r"\s+", " ", text).strip(" .")
+    text = re.sub(r"\s+", " ", text)
+    return re.sub(r" ?(?:/|\bper\b|⁄) ?", "/", text).strip(" .")
 
 
 def _one_of(names: Iterable[str]) -> str:
