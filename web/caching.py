@@ -8,13 +8,17 @@ minute, since commands change what pages show too.
 import hashlib
 import time
 from collections import OrderedDict
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import Lock
+from typing import Any
 
 from flask import Flask, Response, current_app, g, request, session
 
+from web.access_log import Environment
 from web.content import Content
+from web.hosts import is_ours
 
 KEPT_S = 60.0
 MOST_PAGES = 1000
@@ -40,6 +44,7 @@ class Page:
     content: Content
     changes: int
     made_at: float
+    headers: tuple[tuple[str, str], ...] = ()
 
 
 class Pages:
@@ -66,20 +71,79 @@ class Pages:
                 self._pages.popitem(last=False)
 
 
+class Front:
+    """Answers visitors without a session out of the kept pages, before the application wakes up."""
+
+    def __init__(self, app: Flask) -> None:
+        self._app = app
+        self._inner = app.wsgi_app
+
+    def __call__(self, environment: Environment, start: Callable[..., Any]) -> Iterable[bytes]:
+        if not self._is_plain(environment):
+            return self._inner(environment, start)
+        path = environment["PATH_INFO"]
+        pages: Pages = self._app.extensions["pages"]
+        page = pages.get(path, content_of(self._app))
+        if page is None or not page.headers:
+            return self._make(path, pages, environment, start)
+        asked = {tag.strip() for tag in environment.get("HTTP_IF_NONE_MATCH", "").split(",")}
+        if asked & {f'"{page.etag}"', f'W/"{page.etag}"', "*"}:
+            start("304 NOT MODIFIED", [pair for pair in page.headers if not _is_of_body(pair)])
+            return []
+        start("200 OK", list(page.headers))
+        return [page.body] if environment["REQUEST_METHOD"] == "GET" else []
+
+    def _is_plain(self, environment: Environment) -> bool:
+        return (
+            environment["REQUEST_METHOD"] in ("GET", "HEAD")
+            and not environment.get("QUERY_STRING")
+            and not environment.get("SCRIPT_NAME")
+            and self._app.config["SESSION_COOKIE_NAME"] not in environment.get("HTTP_COOKIE", "")
+            and is_ours(environment.get("HTTP_HOST", ""), self._app.config["SETTINGS"])
+        )
+
+    def _make(
+        self, path: str, pages: Pages, environment: Environment, start: Callable[..., Any]
+    ) -> Iterable[bytes]:
+        sent: list[tuple[str, str]] = []
+
+        def note(status: str, headers: list[tuple[str, str]], *more: Any) -> Any:
+            if status.startswith("200 ") and ("Cache-Control", SHARED) in headers:
+                sent.extend(headers)
+            return start(status, headers, *more)
+
+        answer = self._inner(environment, note)
+        page = pages.get(path, content_of(self._app))
+        if page is not None and sent and ("ETag", f'"{page.etag}"') in sent:
+            pages.keep(path, replace(page, headers=tuple(sent)))
+        return answer
+
+
+def content_of(app: Flask) -> Content:
+    """The content that pages are made from now; another object means other pages."""
+    found: Content = app.extensions["content"]
+    return found
+
+
 def register(app: Flask) -> None:
     """Keep pages, name their versions, and tell browsers what they may keep."""
     app.extensions["pages"] = Pages()
+    app.wsgi_app = Front(app)  # type: ignore[assignment,method-assign]
     app.before_request(_kept_page)
     app.after_request(_finish)
     app.url_defaults(_with_version)
 
 
+def _is_of_body(header: tuple[str, str]) -> bool:
+    return header[0].casefold() in ("content-length", "content-type")
+
+
 def _kept_page() -> Response | None:
     if not _may_be_kept():
         return None
-    page = _pages().get(request.path, current_app.extensions["content"])
+    page = _pages().get(request.path, content_of(current_app))
     if page is None:
-        g.made_from = (current_app.extensions["content"], _pages().changes)
+        g.made_from = (content_of(current_app), _pages().changes)
         return None
     response = Response(page.body, mimetype=page.mimetype)
     response.set_etag(page.etag)
