@@ -293,18 +293,10 @@ def _question(line: int, place: str, get: Callable[[str], object]) -> NewQuestio
         if value is not None and not isinstance(value, str | int | float):
             return Fault(line, f"{field} must be a text.")
     words = {field: str(value or "").strip() for field, value in found.items()}
-    if not words["text"]:
-        return Fault(line, "has no text.")
-    if not all(is_sound(word) for word in words.values()):
-        return Fault(line, "holds halves of signs that are no text.")
-    if len(words["text"]) > LONGEST_TEXT:
-        return Fault(line, f"has {len(words['text'])} characters; at most {LONGEST_TEXT} are kept.")
-    for field in ("asked_by", "link"):
-        if len(words[field]) > LONGEST_FIELD:
-            return Fault(line, f"{field} has more than {LONGEST_FIELD} characters.")
-    place = " ".join(words["place"].split()) or place
-    if len(place) > LONGEST_PLACE:
-        return Fault(line, f"place has more than {LONGEST_PLACE} characters.")
+    place = words["place"] = " ".join(words["place"].split()) or place
+    wrong = _wrong(words)
+    if wrong:
+        return Fault(line, wrong)
     asked_at = None
     if words["asked_at"]:
         try:
@@ -316,6 +308,24 @@ def _question(line: int, place: str, get: Callable[[str], object]) -> NewQuestio
     return NewQuestion(
         words["text"], place, words["asked_by"] or None, words["link"] or None, asked_at
     )
+
+
+def _wrong(words: Mapping[str, str]) -> str:
+    """What keeps these words from being logged, if anything does."""
+    if not words["text"]:
+        return "has no text."
+    if not all(is_sound(word) for word in words.values()):
+        return "holds halves of signs that are no text."
+    if len(words["text"]) > LONGEST_TEXT:
+        return f"has {len(words['text'])} characters; at most {LONGEST_TEXT} are kept."
+    for field, longest in (
+        ("asked_by", LONGEST_FIELD),
+        ("link", LONGEST_FIELD),
+        ("place", LONGEST_PLACE),
+    ):
+        if len(words[field]) > longest:
+            return f"{field} has more than {longest} characters."
+    return ""
 
 
 def _moment(text: str) -> datetime.datetime:

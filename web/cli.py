@@ -141,9 +141,7 @@ def serve(
             database.close()
         stop = ageing.every_day(Path(folder) / FILE_NAME, settings.keep_names_months)
         try:
-            serving.serve(
-                app, host, port, threads=threads, proxies=proxies, access_log=access_log
-            )
+            serving.serve(app, host, port, threads=threads, proxies=proxies, access_log=access_log)
         finally:
             stop.set()
 
