@@ -64,20 +64,20 @@ def _put(
 ) -> None:
     judgement = JUDGEMENTS[one.core % 3]
     asked = NewQuestion(one.text, PLACES[number % 4], asked_by=f"finch_{number}")
-    key = log.log_new(db, asked, judgement, now=NOW)
-    if key is None:
-        return
-    group, shapes = found.get(one.core, (None, set()))
-    packed = None
+    if one.core in found:
+        group, shapes = found[one.core]
+        key = log.log_new(db, asked, judgement, now=NOW, group=group)
+    else:
+        at = NOW.isoformat(timespec="seconds")
+        group = groups.begin(db, text=one.text, article=judgement.article, at=at)
+        key = log.log_new(db, asked, judgement, now=NOW, group=group)
+        groups.name_by(db, group, int(key or 0))
+        found[one.core] = group, (shapes := set())
     if len(shapes) < MOST_KNOWN_BY:
         packed = shape(one.text).packed()
-        packed = None if packed in shapes else packed
-        shapes |= {packed} if packed else set()
-    stamp = NOW.isoformat(timespec="seconds")
-    group = groups.assign(
-        db, key, text=one.text, article=judgement.article, at=stamp, group=group, shape=packed
-    )
-    found[one.core] = (group, shapes)
+        if packed not in shapes:
+            shapes.add(packed)
+            groups.represent(db, group, int(key or 0), packed)
 
 
 def spread(work: Callable[[int], object], rounds: int) -> Times:

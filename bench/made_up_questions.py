@@ -3,6 +3,7 @@
 import random
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import accumulate
 
 THINGS = {
@@ -81,6 +82,7 @@ def questions(seed: int = 0) -> Iterator[MadeUp]:
             yield MadeUp(_voiced(_core(core), chance), core)
 
 
+@lru_cache(1 << 16)
 def _core(number: int) -> str:
     own = random.Random(number)
     slots = {name: own.choice(values) for name, values in THINGS.items()}

@@ -23,6 +23,7 @@ COMMANDS = [
     ["questions", "group", "rename"], ["questions", "group", "merge"],
     ["questions", "group", "split"], ["questions", "group", "answer"],
     ["questions", "group", "draft"],
+    ["questions", "groups"],
 ]  # fmt: skip
 
 
@@ -194,6 +195,25 @@ def test_a_file_that_cannot_be_read_is_refused_whole(run, tmp_path, name, conten
     (tmp_path / name).write_bytes(content)
     assert said in run("questions", "take-in", tmp_path / name, status=2).stderr
     assert json.loads(run("questions", "list", "--json").stdout) == []
+
+
+def test_groups_stand_commonest_first_and_can_be_picked_by_answer(run, tmp_path):
+    (tmp_path / "club.txt").write_text(
+        "do snails sing at night\nwhy is my water cloudy\nWhy is the water so cloudy?\n"
+        "my water is cloudy. Why?\n"
+    )
+    run("questions", "take-in", tmp_path / "club.txt")
+    found = json.loads(run("questions", "groups", "--json").stdout)
+    assert [(group["name"], group["open"]) for group in found] == [
+        ("why is my water cloudy", 3),
+        ("do snails sing at night", 1),
+    ]
+    assert found[0]["places"] == ["club"]
+    unanswered = json.loads(run("questions", "groups", "--unanswered", "--json").stdout)
+    assert [group["name"] for group in unanswered] == ["do snails sing at night"]
+    assert "3 times" in run("questions", "groups").stdout
+    shown = json.loads(run("questions", "show", 1, "--json").stdout)
+    assert shown["group"] == found[1]["id"]
 
 
 def test_export_leaves_people_out_unless_asked(run, tmp_path):
