@@ -10,21 +10,24 @@ import datetime
 import functools
 import json
 import os
+import random
 import statistics
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
-from itertools import islice
+from itertools import accumulate, islice
 from pathlib import Path
+from zlib import crc32
 
 from made_up_questions import MadeUp, questions
 
 from kb import intake
 from kb.grouping import MOST_KNOWN_BY, Grouper
 from kb.intake import take_in_file
-from kb.matching.shapes import shape
+from kb.matching.likeness import Likeness
+from kb.matching.shapes import Shape, shape
 from kb.store import database, groups, open_database
 from kb.store import questions as log
 from kb.store.database import FILE_NAME
@@ -155,6 +158,27 @@ def latencies(db: database.Database, grouper: Grouper, fresh: Sequence[str]) -> 
     }
 
 
+def worst_case(size: int) -> dict[str, float]:
+    """The index alone, if no two of so many questions asked the same."""
+    chance = random.Random(5)
+    stems = [crc32(str(number).encode()) & ~3 | (2 + number % 2) for number in range(30_000)]
+    often = list(accumulate(1 / (rank + 3) for rank in range(len(stems))))
+    before, start = resident_mb(), time.perf_counter()
+    index, made = Likeness(), 0.0
+    for begin in range(0, size, 1 << 16):
+        at = time.perf_counter()
+        rows = [
+            (key, Shape(tuple(chance.choices(stems, cum_weights=often, k=7)), ()).packed(), None)
+            for key in range(begin, min(size, begin + (1 << 16)))
+        ]
+        made += time.perf_counter() - at
+        index.add_packed(rows)
+    loaded = time.perf_counter() - start - made
+    asked = [Shape(tuple(chance.choices(stems, cum_weights=often, k=7)), ()) for _ in range(ASKED)]
+    found = spread(lambda turn: index.nearest_to(asked[turn]), ASKED)
+    return {"index built (s)": loaded, "memory (MB)": resident_mb() - before, **found}
+
+
 def take_in_rate(rows: int) -> dict[str, float]:
     """Questions a second taken in from a file: matched, grouped and written."""
     with tempfile.TemporaryDirectory() as folder:
@@ -233,8 +257,12 @@ def main() -> None:
     parser.add_argument("--rows", type=int, default=ROWS)
     parser.add_argument("--json", type=Path)
     parser.add_argument("--one", type=int, help=argparse.SUPPRESS)
+    parser.add_argument("--worst", type=int, help="Only the index, with so many all different.")
     parser.add_argument("--folder", type=Path, help=argparse.SUPPRESS)
     given = parser.parse_args()
+    if given.worst:
+        print(json.dumps(worst_case(given.worst)))
+        return
     if given.one:
         print(json.dumps(measure(given.one, given.folder)))
         return

@@ -235,6 +235,15 @@ def test_the_index_finds_what_comparing_with_all_finds(step, monkeypatch):
         assert found_near == pytest.approx(wanted, abs=2e-4)
 
 
+def test_words_that_stand_nearly_everywhere_are_passed_over_and_the_same_still_found(monkeypatch):
+    monkeypatch.setattr("kb.matching.postings._READ", 5)
+    index = Likeness()
+    for key in range(40):
+        index.add(key, f"why is my water cloudy since we put number{'x' * key} in")
+    index.add(99, "why is my water cloudy")
+    assert index.nearest("Why is the water cloudy?")[0].key == 99
+
+
 @given(st.lists(texts, min_size=1, max_size=8))
 def test_rows_are_the_same_added_singly_or_at_once(words):
     found = [shapes.shape(text) for text in words]
