@@ -89,6 +89,7 @@ class Keeper:
         self.entries: list[Entry] = []
         self.hour = 0
         self.turn = 0
+        self.just_read: float | None = None
         self.fed: list[float] = []
 
     @property
@@ -152,6 +153,10 @@ class Keeper:
 
     def _read(self, number: int, hour: int, *, dosing: bool) -> None:
         nature, chance = self.nature, self.chance
+        if self.just_read is not None:  # the test has been done, and is in the book
+            shown, self.just_read = self.just_read, None
+            self._perhaps_dose(shown, 100.0, dosing=dosing)
+            return
         shown = self.kit_ph()
         if chance.random() < nature.false_share:
             shown = round(shown + chance.choice((-1, 1)) * chance.choice((0.4, 0.6, 0.8, 1.0)), 2)
@@ -164,7 +169,10 @@ class Keeper:
             self.entries.append(Reading(self.at, "alkalinity", buffer))
         if chance.random() < 0.3:
             self.entries.append(Reading(self.at, "temperature", round(nature.temp_c)))
-        if dosing and (shown < nature.dose_below_ph or buffer < LOW_BUFFER):
+        self._perhaps_dose(shown, buffer, dosing=dosing)
+
+    def _perhaps_dose(self, shown: float, buffer: float, *, dosing: bool) -> None:
+        if dosing and (shown < self.nature.dose_below_ph or buffer < LOW_BUFFER):
             self._dose()
 
     def kit_ph(self) -> float:
@@ -302,12 +310,15 @@ def _branch(keeper: Keeper, *, dosing: bool, days: int) -> tuple[Days, Days, flo
     entries, turn = list(keeper.entries), keeper.turn
     keeper.tank = replace(saved, stores=list(saved.stores), undissolved=list(saved.undissolved))
     keeper.chance = random.Random(hour)
+    tests = [each for each in entries if isinstance(each, Reading) and each.quantity == "ph"]
+    keeper.just_read = tests[-1].value
     true: Days = {}
     read: Days = {}
     over = [_over(keeper)]
     for day in range(1, days + 1):
-        keeper.day(dosing=dosing, missed=None if dosing else False)
-        true[day] = keeper.ph() + keeper.nature.ph_bias, keeper.tank.alkalinity
+        keeper.day(dosing=dosing, missed=None if dosing and day > 1 else False)
+        off = keeper.nature.alkalinity_bias * keeper.nature.alkalinity_step
+        true[day] = keeper.ph() + keeper.nature.ph_bias, keeper.tank.alkalinity + off
         read[day] = keeper.kit_ph(), keeper.kit_alkalinity()
         over.append(_over(keeper))
         if not dosing and day >= 7 and over[-1] <= 0:

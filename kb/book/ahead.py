@@ -46,12 +46,16 @@ class Coming:
 
 @dataclass(frozen=True)
 class Habit:
-    """How a keeper doses: below which pH, on what share of such days, what (as Coming), in turn."""
+    """How a keeper doses: below which pH, on what share of such days, and what.
+
+    ``shown`` is the pH that has just been read, if it has.
+    """
 
     below_ph: float
     share: float
     doses: tuple[Coming, ...]
     dosed_today: bool
+    shown: float | None
 
 
 @dataclass
@@ -87,6 +91,7 @@ def habit_of(book: Book, walk: Course, now: datetime) -> Habit | None:
             Coming(0.0, dose.substance, dose_mg_l(dose, book.system.volume_l)) for dose in doses
         ),
         dosed_today=_hours(now, doses[-1].at) < 24 * JUST_DOSED_DAYS,
+        shown=tests[-1].value if _hours(now, tests[-1].at) <= TESTED_HOURS else None,
     )
 
 
@@ -190,6 +195,8 @@ def _by_habit(
     count = len(going.alkalinity)
     noise = np.hypot(draws.noise, draws.walk.ph_step / 12**0.5)
     read = _ph(draws, going, angle, k) + noise * chance.standard_normal(count)
+    if going.day == 0 and habit.shown is not None:
+        read[:] = habit.shown
     due = (read <= habit.below_ph) & (chance.random(count) < habit.share)
     which = chance.integers(len(habit.doses), size=count)
     for number, dose in enumerate(habit.doses):
