@@ -19,10 +19,10 @@ def figures():
 
 
 def test_intervals_hold_the_truth_about_as_often_as_they_say(figures):
-    """Some seventy figures of twelve systems: good to about ten points, not to five."""
+    """Some seventy figures of twelve systems, not independent: good to ten or twenty points."""
     assert len(figures.held) > 60
     assert figures.share("all", 0) == pytest.approx(0.9, abs=0.1)
-    assert figures.share("all", 1) == pytest.approx(0.5, abs=0.15)
+    assert figures.share("all", 1) == pytest.approx(0.5, abs=0.2)
 
 
 def test_known_loads_are_found(figures):
@@ -58,8 +58,11 @@ def test_readings_to_come_lie_in_their_intervals(figures):
     assert statistics.fmean(inside) == pytest.approx(0.9, abs=0.08)
 
 
-def test_a_season_of_three_readings_a_day_is_known_within_a_second(day):
-    """One second on a quiet machine; four are left for a busy one, the best of three counting."""
+def test_a_season_of_three_readings_a_day_is_known_quickly(day):
+    """Half a second of computing on a quiet machine; a busy one computes slower, so three are left.
+
+    The processor's time counts, the best of three.
+    """
     entries = []
     for number in range(180):
         entries += [Reading(day(number + part), "ph", 6.8 + part) for part in (0.0, 0.2, 0.4)]
@@ -68,9 +71,9 @@ def test_a_season_of_three_readings_a_day_is_known_within_a_second(day):
     book = Book(System(1000.0), tuple(entries))
     seconds = []
     for _ in range(3):
-        began = time.perf_counter()
+        began = time.process_time()
         known = know(book, now=day(180) + timedelta(hours=1))
-        seconds.append(time.perf_counter() - began)
+        seconds.append(time.process_time() - began)
 
     assert len(known.residuals) == 720
-    assert min(seconds) < 4.0
+    assert min(seconds) < 3.0
