@@ -15,6 +15,7 @@ from kb.units import figures, show
 ALARM_AGE = datetime.timedelta(days=3)
 PRESENT_AGE = datetime.timedelta(days=1)
 FEED_DAYS = 7
+FIGURES = 4  # more than any test kit gives
 NAMES: Mapping[str, str] = {
     "ph": "ph",
     "temperature": "temperature_c",
@@ -81,7 +82,7 @@ def readings(
 ) -> Readings:
     """The last readings that are no older than ``age``, as they would be read out of a question."""
     found = [
-        Reading(NAMES[name], figures(value, 6), 0, 0, text_of(latest[name]))
+        Reading(NAMES[name], figures(value, FIGURES), 0, 0, text_of(latest[name]))
         for name in READINGS
         if name in NAMES
         and name in latest
@@ -146,7 +147,7 @@ def filled_in(
         given["nitrite_as"] = "N"
     for name, value in known.items():
         if name in wanted and value is not None:
-            given.setdefault(name, f"{figures(value, 6):g}")
+            given.setdefault(name, f"{figures(value, FIGURES):g}")
     if "system_alkalinity" in given and "system_alkalinity" not in wanted:
         del given["system_alkalinity"]
     return given
