@@ -36,6 +36,7 @@ blueprint.before_request(only_the_keeper)
 LARGEST_PASTE = 5_000_000
 REFRESH_S = 2
 SHOWN = 10
+EXAMPLE_PLACE = "video comments"
 FORMAT_WORDS = {
     "text": "plain text: a question a line, or blank lines between questions",
     "csv": "CSV: a table with names in its first line",
@@ -94,9 +95,7 @@ def example() -> ResponseReturnValue:
     if path is None:
         raise InputErrors([InputProblem("example", "", "There is an example in the demo alone.")])
     with path.open("rb") as source:
-        upload = uploads.keep(
-            _data(), source, name=path.name, form="csv", place=settings().places[-1]
-        )
+        upload = uploads.keep(_data(), source, name=path.name, form="csv", place=EXAMPLE_PLACE)
     return redirect(url_for(".look", token=upload.token), 303)
 
 
