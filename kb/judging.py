@@ -51,7 +51,7 @@ def _judge(answerer: Answerer, question: Question, started: dict[int, str]) -> J
     judgement = (
         Judgement("none", None, urgent=question.urgent, asks=question.asks)
         if question.forgotten
-        else answerer.answer(question.text).judgement
+        else answerer.judge(question.text)
     )
     own = started.get(question.group or 0)
     if own and own in answerer.library.articles and judgement.verdict != "strong":

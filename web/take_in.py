@@ -46,8 +46,9 @@ FORMAT_WORDS = {
 
 
 def register(app: Flask) -> None:
-    """Let the keeper, and only on this page, send more than other requests may."""
+    """Let the keeper, on this page alone, send more than other requests may; clear what is old."""
     app.before_request(_allow_uploads)
+    uploads.tidy(app.config["DATA"])
 
 
 @blueprint.get("/")
