@@ -2,9 +2,10 @@
 
 import datetime
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from itertools import chain
+from typing import TypeVar
 
 from sqlite_utils import Database
 
@@ -25,6 +26,7 @@ REPLIES = 20_000
 MOST_ASKED = 20
 _WEB = re.compile(r"https?://[^\s<>\"“”]+")
 Exists = Callable[[str], bool]
+_Item = TypeVar("_Item")
 
 
 @dataclass(frozen=True)
@@ -114,15 +116,16 @@ def look(
     address: str,
     exists: Exists,
     ranker: Ranker | None = None,
+    most_tried: int | None = None,
 ) -> Upkeep:
-    """What needs a hand now; with a ranker also which answers compete.
+    """What needs a hand now; with a ranker also which answers compete, as far as tried.
 
     ``exists`` tells whether a path of this site, at ``address``, leads somewhere.
     """
     return Upkeep(
         due=due(library, now.date(), review_months),
         again=_again(db, library),
-        competing=competing(ranker, library, log.recent_texts(db, limit=RECENT))
+        competing=competing(ranker, library, log.recent_texts(db, limit=RECENT), most=most_tried)
         if ranker
         else None,
         broken=tuple(_broken(db, library, address, exists)),
@@ -140,20 +143,24 @@ def due(library: Library, today: datetime.date, months: int) -> tuple[Due, ...]:
     return tuple(Due(article.slug, article.reviewed.isoformat()) for article in found)
 
 
-def competing(ranker: Ranker, library: Library, logged: Iterable[str]) -> tuple[Competing, ...]:
+def competing(
+    ranker: Ranker, library: Library, logged: Sequence[str], *, most: int | None = None
+) -> tuple[Competing, ...]:
     """Pairs of answers in each other's way, the worst first.
 
     An own wording counts when it makes another answer possible, although it is the first one's;
     a logged question counts when the second answer comes near the first.
+    At most so many of each are tried, at even steps; when all are, one alone does not count.
     """
+    least = LEAST_COMPETING if most is None else 1
     wordings: dict[tuple[str, str], int] = {}
     ties: dict[tuple[str, str], int] = {}
-    for article in library.articles.values():
-        for text in article.phrasings:
-            for match in ranker.match(text, limit=2).articles:
-                if match.slug != article.slug and match.score >= SCORE_AT_POSSIBLE:
-                    _count(wordings, article.slug, match.slug)
-    for text in logged:
+    own = [(item.slug, text) for item in library.articles.values() for text in item.phrasings]
+    for slug, text in _at_even_steps(own, most):
+        for match in ranker.match(text, limit=2).articles:
+            if match.slug != slug and match.score >= SCORE_AT_POSSIBLE:
+                _count(wordings, slug, match.slug)
+    for text in _at_even_steps(logged, most):
         found = ranker.match(text, limit=2)
         best = found.articles
         if found.verdict != "none" and len(best) == 2 and best[1].score >= NEAR * best[0].score:
@@ -161,7 +168,7 @@ def competing(ranker: Ranker, library: Library, logged: Iterable[str]) -> tuple[
     pairs = (
         Competing(*pair, wordings.get(pair, 0), ties.get(pair, 0))
         for pair in dict.fromkeys(chain(wordings, ties))
-        if wordings.get(pair, 0) + ties.get(pair, 0) >= LEAST_COMPETING
+        if wordings.get(pair, 0) + ties.get(pair, 0) >= least
     )
     return tuple(
         sorted(pairs, key=lambda pair: (-pair.wordings - pair.logged, pair.first, pair.second))
@@ -184,6 +191,10 @@ def outside_links(db: Database, library: Library) -> Iterator[tuple[str, str]]:
 def web_links(text: str) -> tuple[str, ...]:
     """The web addresses in a text, without the mark that ends their sentence."""
     return tuple(link.rstrip(".,;:!?)") for link in _WEB.findall(text))
+
+
+def _at_even_steps(items: Sequence[_Item], most: int | None) -> Sequence[_Item]:
+    return items[:: max(1, -(-len(items) // most))] if most else items
 
 
 def _count(pairs: dict[tuple[str, str], int], one: str, other: str) -> None:

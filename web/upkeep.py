@@ -18,6 +18,7 @@ blueprint = Blueprint("upkeep", __name__, url_prefix="/desk/upkeep")
 blueprint.before_request(only_the_keeper)
 COMPETING = "competing"
 MOST_SHOWN = 40
+MOST_TRIED = 250  # wordings, and logged questions: a page must not take long
 
 
 @blueprint.get("/")
@@ -29,11 +30,13 @@ def index() -> str:
         settings(),
         now=datetime.datetime.now(datetime.UTC),
         with_competing=COMPETING in request.args,
+        most_tried=MOST_TRIED,
     )
     return render_template(
         "upkeep/index.html",
         report=report,
         most=MOST_SHOWN,
+        tried=MOST_TRIED,
         title=partial(upkeep.title, content().library),
     )
 
@@ -45,6 +48,7 @@ def report_on(
     *,
     now: datetime.datetime,
     with_competing: bool,
+    most_tried: int | None = None,
 ) -> Upkeep:
     """The report on a site, as its page and its command show it."""
     return upkeep.look(
@@ -56,6 +60,7 @@ def report_on(
         address=chosen.address,
         exists=partial(exists, found),
         ranker=found.ranker if with_competing else None,
+        most_tried=most_tried,
     )
 
 

@@ -25,7 +25,7 @@ def test_the_page_tells_what_is_asked_and_what_nobody_reaches(keeper, log, libra
 def test_competing_answers_are_looked_for_when_asked(keeper):
     page = keeper.text("/desk/upkeep/?competing=yes")
     assert "Look for them" not in page
-    assert "find the other too" in page
+    assert "the other too, " in page
 
 
 def test_upkeep_is_the_keepers_alone(walker):
