@@ -1,5 +1,6 @@
 """From a question in anybody's words to an answer: matches, readings, alarms and ready links."""
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -7,18 +8,21 @@ from kb import alarms as alarm_rules
 from kb.alarms import Alarm
 from kb.asking import asks
 from kb.calculators.model import Calculator
-from kb.content import render
 from kb.content.load import Article, Library
 from kb.errors import InputErrors, InputProblem
 from kb.matching.documents import Document, Match, Matches
 from kb.matching.rank import Ranker
 from kb.readings import Readings, Urgency, read, urgency
 from kb.store.questions import Judgement
+from kb.store.wordings import Wording
 
 LONGEST_QUESTION = 5000
 MOST_LINKS = 4
 AMMONIA_ALARM = "unionised-ammonia"
 RAISES_PH = frozenset({"raise-ph", "base-demand"})  # not offered while ammonia is dangerous
+_CALCULATOR = re.compile(r"^```calculator .*?^```$", re.MULTILINE | re.DOTALL)
+_LINK = re.compile(r"\[([^\]]*)\]\([^)]*\)")
+_MARKS = re.compile(r"^```(?:drawing.*)?$|^ *[-#>]+ |[*_`|]+", re.MULTILINE)
 SymptomLink = Callable[[str, Readings], str]
 
 
@@ -80,6 +84,14 @@ class Answer:
             "readings": self.readings.as_json(),
             "alarms": [alarm.sentence for alarm in self.alarms],
             "first": list(dict.fromkeys(step for alarm in self.alarms for step in alarm.first)),
+            "parts": [
+                {
+                    "text": part.text,
+                    "verdict": part.verdict,
+                    "article": part.articles[0].slug,
+                }
+                for part in self.matches.parts
+            ],
             "urgent": self.urgent,
             "urgent_because": list(self.urgency.reasons),
         }
@@ -175,9 +187,17 @@ def _judgement(text: str, matches: Matches, urgent: bool) -> Judgement:
     return Judgement(matches.verdict, matches.articles[0].slug, urgent)
 
 
-def documents(library: Library, calculators: Iterable[Calculator]) -> list[Document]:
-    """What can be found: the articles and the calculators."""
-    found = [_article_document(article) for article in library.articles.values()]
+def documents(
+    library: Library, calculators: Iterable[Calculator], wordings: Iterable[Wording] = ()
+) -> list[Document]:
+    """What can be found: the articles, with the keeper's own wordings, and the calculators."""
+    own: dict[str, list[str]] = {}
+    for wording in wordings:
+        own.setdefault(wording.article, []).append(wording.text)
+    found = [
+        _article_document(article, own.get(article.slug, ()))
+        for article in library.articles.values()
+    ]
     return found + [
         Document(
             kind="calculator",
@@ -191,15 +211,21 @@ def documents(library: Library, calculators: Iterable[Calculator]) -> list[Docum
     ]
 
 
-def _article_document(article: Article) -> Document:
-    text = "\n".join(
-        render.to_text(article.sections[heading], block_for=lambda *_: "")
-        for heading in ("Short answer", "Why", "How")
-    )
+def _article_document(article: Article, own: Iterable[str]) -> Document:
+    text = "\n".join(_bare(article.sections[heading]) for heading in ("Short answer", "Why", "How"))
     headings = tuple(
-        text for section in article.sections.values() for _, text in render.headings(section)
+        line.lstrip("# ")
+        for section in article.sections.values()
+        for line in section.split("\n")
+        if line.startswith("### ")
     )
-    return Document("article", article.slug, article.title, article.phrasings, headings, text)
+    asked = (*article.phrasings, *own)
+    return Document("article", article.slug, article.title, asked, headings, text)
+
+
+def _bare(markdown: str) -> str:
+    """The words of Markdown: enough to search them, and many times quicker than reading it."""
+    return _MARKS.sub(" ", _LINK.sub(r"\1", _CALCULATOR.sub("", markdown)))
 
 
 def _worth_following(matches: Matches, library: Library) -> list[tuple[Article, float]]:

@@ -24,10 +24,12 @@ _Command = TypeVar("_Command", bound=Callable[..., object])
 class Site(Protocol):
     """What the commands need of the site around them."""
 
-    def answerer(self, content: Path | None) -> Answerer:
-        """What answers questions out of the content."""
+    def answerer(self, content: Path | None, data: Path | None = None) -> Answerer:
+        """What answers questions out of the content and the wordings in the data folder."""
 
-    def answerer_maker(self, content: Path | None) -> Callable[[], Answerer]:
+    def answerer_maker(
+        self, content: Path | None, data: Path | None = None
+    ) -> Callable[[], Answerer]:
         """The same as a function that another process may be given."""
 
     def database(self, data: Path | None, content: Path | None) -> Database:
@@ -98,14 +100,20 @@ def calc(calculator: str | None, values: tuple[str, ...], as_json: bool) -> None
 @click.argument("text", required=False)
 @click.option("--batch", help="Read one JSON string a line from this file (- for standard input).")
 @json_option
+@data_option
 @content_option
 @click.pass_obj
 @plainly
 def match(
-    site: Site, text: str | None, batch: str | None, as_json: bool, content: Path | None
+    site: Site,
+    text: str | None,
+    batch: str | None,
+    as_json: bool,
+    data: Path | None,
+    content: Path | None,
 ) -> None:
     """Say which article answers TEXT, what its figures mean and what to do first."""
-    answerer = site.answerer(content)
+    answerer = site.answerer(content, data)
     for question in _texts(text, batch):
         answer = answerer.answer(question)
         if batch:

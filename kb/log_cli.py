@@ -64,7 +64,7 @@ def take_in_command(
         place=place or file.stem,
         columns=read_columns(columns),
         form=form,
-        make=site.answerer_maker(content),
+        make=site.answerer_maker(content, data),
     )
     try:
         with closing(steps):

@@ -1,8 +1,9 @@
 """The site: public pages and JSON for those who ask, and a desk for the keeper."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from flask import Flask
 
@@ -40,6 +41,7 @@ from web import (
     upkeep,
 )
 from web.content import Content
+from web.live import Live
 
 LARGEST_REQUEST = 1_000_000
 
@@ -68,7 +70,14 @@ def create_app(
     app.config["SESSION_COOKIE_SECURE"] = over_https
     app.config["SESSION_COOKIE_NAME"] = "__Host-standpipe" if over_https else "standpipe"
     app.secret_key = config.secret_key(app.config["DATA"])
-    app.extensions["content"] = _content(own, library, rulebook)
+    file = database.path_of(app)
+    app.extensions["live"] = Live(
+        own,
+        file,
+        current=lambda: cast(Content, app.extensions["content"]),
+        hold=lambda found: app.extensions.update(content=found),
+    )
+    app.extensions["content"] = _content(own, library, rulebook, file)
     app.extensions["grouper"] = Grouper()
     for part in (hosts, assets, take_in, caching, security, database, errors, rendering):
         part.register(app)
@@ -96,7 +105,11 @@ def _path(value: str | Path | None) -> Path | None:
     return Path(value) if value else None
 
 
-def _content(own: Path | None, library: Library | None, rulebook: Rulebook | None) -> Content:
+def _content(
+    own: Path | None, library: Library | None, rulebook: Rulebook | None, database: Path
+) -> Content:
     if library is not None and rulebook is not None:
-        return Content(library, rulebook, ALL)
-    return content.load(own)
+        found = Content(library, rulebook, ALL)
+    else:
+        found = content.load(own)
+    return replace(found, wordings=content.own_wordings(database))

@@ -50,13 +50,15 @@ class _Site:
     def __init__(self) -> None:
         self._databases: dict[Path, Database] = {}
 
-    def answerer(self, folder: Path | None) -> Answerer:
-        config.read_settings(config.content_folder(folder))
-        return content.load(config.content_folder(folder)).answerer
+    def answerer(self, folder: Path | None, data: Path | None = None) -> Answerer:
+        return self.answerer_maker(folder, data)()
 
-    def answerer_maker(self, folder: Path | None) -> Callable[[], Answerer]:
-        config.read_settings(config.content_folder(folder))
-        return partial(content.answerer, config.content_folder(folder))
+    def answerer_maker(
+        self, folder: Path | None, data: Path | None = None
+    ) -> Callable[[], Answerer]:
+        own = config.content_folder(folder)
+        config.read_settings(own)
+        return partial(content.answerer, own, config.data_place(data, own) / FILE_NAME)
 
     def database(self, data: Path | None, folder: Path | None) -> Database:
         path = config.data_folder(data, config.content_folder(folder)) / FILE_NAME

@@ -105,15 +105,22 @@ def content_folder(option: Path | None, environment: Mapping[str, str] = os.envi
 def data_folder(
     option: Path | None, content: Path | None, environment: Mapping[str, str] = os.environ
 ) -> Path:
-    """The data folder: the option, STANDPIPE_DATA, beside own content, or at home; made if new."""
-    named = environment.get("STANDPIPE_DATA", "")
-    beside = content / "data" if content else None
-    folder = option or (Path(named) if named else beside) or user_data_path("standpipe")
+    """The data folder, made if new."""
+    folder = data_place(option, content, environment)
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise KbError(f"The data folder {folder} cannot be made: {error.strerror}.") from error
     return folder
+
+
+def data_place(
+    option: Path | None, content: Path | None, environment: Mapping[str, str] = os.environ
+) -> Path:
+    """Where data lie: the option, STANDPIPE_DATA, beside own content, or at home."""
+    named = environment.get("STANDPIPE_DATA", "")
+    beside = content / "data" if content else None
+    return option or (Path(named) if named else beside) or user_data_path("standpipe")
 
 
 def secret_key(folder: Path) -> bytes:

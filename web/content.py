@@ -1,7 +1,8 @@
 """All there is to answer with: articles, rules, calculators and the matching over them."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from contextlib import closing
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
@@ -22,6 +23,8 @@ from kb.matching.beginnings import Beginnings
 from kb.matching.documents import Document
 from kb.matching.rank import Ranker
 from kb.readings import Readings
+from kb.store import open_database, wordings
+from kb.store.wordings import Wording
 from rules import load as load_rules
 from rules import state
 from rules import validate as validate_rules
@@ -39,11 +42,12 @@ class Content:
     library: Library
     rulebook: Rulebook
     calculators: Mapping[str, Calculator]
+    wordings: tuple[Wording, ...] = ()
 
     @cached_property
     def documents(self) -> tuple[Document, ...]:
         """Everything that can be found: articles, calculators, troubleshooting."""
-        found = answers.documents(self.library, self.calculators.values())
+        found = answers.documents(self.library, self.calculators.values(), self.wordings)
         symptoms = self.rulebook.symptoms.values()
         return (*found, *(symptom_document(symptom) for symptom in symptoms))
 
@@ -192,9 +196,17 @@ def load(folder: Path | None = None) -> Content:
     return Content(library, rulebook, ALL)
 
 
-def answerer(folder: Path | None = None) -> Answerer:
-    """What answers questions out of the content; a function that another process may be given."""
-    return load(folder).answerer
+def answerer(folder: Path | None, database: Path) -> Answerer:
+    """What answers out of the content and the database; another process may be given this."""
+    return replace(load(folder), wordings=own_wordings(database)).answerer
+
+
+def own_wordings(database: Path) -> tuple[Wording, ...]:
+    """The wordings that the keeper has confirmed; none while there is no database."""
+    if not database.is_file():
+        return ()
+    with closing(open_database(database)) as db:
+        return wordings.listed(db)
 
 
 def problems(content: Content) -> list[Problem]:

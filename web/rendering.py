@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import cast
 
-from flask import Flask, current_app, get_template_attribute, request, url_for
+from flask import Flask, current_app, g, get_template_attribute, request, url_for
 from markupsafe import Markup, escape
 
 from kb.calculators.model import in_sentence
@@ -35,7 +35,10 @@ LINK_ROUTES: Mapping[str, Callable[[str], str]] = {
 
 def content() -> Content:
     """The content of this site."""
-    return cast(Content, current_app.extensions["content"])
+    if "content" not in g:  # one and the same for the whole request
+        current_app.extensions["live"].look()
+        g.content = current_app.extensions["content"]
+    return cast(Content, g.content)
 
 
 def settings() -> Settings:

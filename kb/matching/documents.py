@@ -30,7 +30,10 @@ class Document:
 
 @dataclass(frozen=True)
 class Match:
-    """A document that may answer the question; ``score`` runs from 0 to 1."""
+    """A document that may answer the question; ``score`` runs from 0 to 1.
+
+    Only articles say why.
+    """
 
     kind: str
     slug: str
@@ -40,10 +43,23 @@ class Match:
 
 
 @dataclass(frozen=True)
+class PartMatches:
+    """One of several questions in a text, and the articles that may answer it."""
+
+    text: str
+    verdict: str
+    articles: tuple[Match, ...]
+
+
+@dataclass(frozen=True)
 class Matches:
-    """Everything found for one question, best first; ``verdict`` judges the articles alone."""
+    """Everything found for one question, best first; ``verdict`` judges the articles alone.
+
+    ``parts`` is empty unless the text asks several questions.
+    """
 
     verdict: str
     articles: tuple[Match, ...]
     symptoms: tuple[Match, ...]
     calculators: tuple[Match, ...]
+    parts: tuple[PartMatches, ...] = ()

@@ -26,6 +26,8 @@ def reasons(
     else:
         found.append(f"only loosely like “{_short(wording)}”")
     found += [f"read “{given}” as “{read}”" for given, read in reading.spellings]
+    if not reading.meanings:
+        return tuple(found[:MOST_REASONS])
     known, plain = set(wording_stems), " ".join(words(wording))
     present = {
         token.word for token, stem in zip(reading.tokens, stems, strict=True) if stem in known

@@ -4,43 +4,71 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-# What the limits must hold on the content's own wordings; shares, not limits.
-WRONG_AMONG_STRONG = 0.04
-STRONG_WITHOUT_ANSWER = 0.08
+# What the limits must hold on the content's own wordings, each left out; shares, not limits.
+# Such wordings are harder to find than real questions: every one was written to differ from the
+# others, and one in two of those found wrong has no second of its kind. A third of the share that
+# is wrong here is wrong among questions from outside.
+WRONG_AMONG_STRONG = 0.13
+STRONG_WITHOUT_ANSWER = 0.09
+STRONG_OFF_TOPIC = 0.02
+STRANGERS_COUNT = 0.8  # what an off-topic text let in costs, beside a right answer turned away
+LEAD_COUNTS = 2.0
+STANDS_ALONE = 0.1  # how far from possible to strong one of several questions must be
 SCORE_AT_POSSIBLE = 0.40
 SCORE_AT_STRONG = 0.75
 LEAST_GAP = 0.15  # keeps scores from jumping where the two limits coincide
 
 
 @dataclass(frozen=True)
+class Sure:
+    """How well the best document fits, and how far it is ahead of the second."""
+
+    value: float
+    lead: float
+
+    @property
+    def trust(self) -> float:
+        """What tells right answers from wrong ones: a near rival makes even a good fit doubtful."""
+        return self.value + LEAD_COUNTS * self.lead
+
+
+@dataclass(frozen=True)
 class Limits:
-    """From which trust on a match is strong, and from which it is possible."""
+    """From which trust on a match is strong, and from which value on it is possible."""
 
     strong: float
     possible: float
 
-    def verdict(self, trust: float) -> str:
-        """The verdict on a best match of this trust."""
-        if trust >= self.strong:
-            return "strong"
-        return "possible" if trust >= self.possible else "none"
+    def verdict(self, best: Sure) -> str:
+        """The verdict on the best match."""
+        if best.value < self.possible:
+            return "none"
+        return "strong" if best.trust >= self.strong else "possible"
 
-    def score(self, trust: float) -> float:
-        """The trust as a number from 0 to 1: 0.40 at possible, as a rule 0.75 at strong."""
-        low, high = _logit(SCORE_AT_POSSIBLE), _logit(SCORE_AT_STRONG)
-        slope = (high - low) / max(self.strong - self.possible, LEAST_GAP)
-        exponent = low + slope * (trust - self.possible)
-        return 1 / (1 + math.exp(-max(-30.0, min(30.0, exponent))))
+    def stands_alone(self, best: Sure) -> bool:
+        """Is a part of a text surely a question of its own?"""
+        line = self.possible + STANDS_ALONE * (self.strong - self.possible)
+        return best.value >= self.possible and best.trust >= line
+
+    def score(self, best: Sure) -> float:
+        """How good the best match is, from 0 to 1: possible begins at 0.40, strong at 0.75."""
+        if best.value < self.possible:
+            return SCORE_AT_POSSIBLE * max(0.0, best.value) / self.possible
+        gap = max(self.strong - self.possible, LEAST_GAP)
+        if best.trust < self.strong:
+            share = max(0.0, 1 - (self.strong - best.trust) / gap)
+            return SCORE_AT_POSSIBLE + (SCORE_AT_STRONG - SCORE_AT_POSSIBLE) * share
+        return 1 - (1 - SCORE_AT_STRONG) * math.exp((self.strong - best.trust) / gap)
 
 
 @dataclass(frozen=True)
 class Case:
-    """One wording left out: the place of its own answer, the trust in the first of all, and the
-    trust in the first of the others when the whole answer is left out."""
+    """One wording left out: the place of its own answer, how sure the first of all is, and how
+    sure the first of the others when the whole answer is left out."""
 
     place: int
-    trust: float
-    without: float
+    first: Sure
+    without: Sure
 
 
 @dataclass(frozen=True)
@@ -58,25 +86,22 @@ class Measures:
     off_topic_strong: float
 
 
-def find(cases: Sequence[Case], strangers: Sequence[float]) -> Limits:
+def find(cases: Sequence[Case], strangers: Sequence[Sure]) -> Limits:
     """The limits that these left-out wordings and off-topic texts call for."""
-    strong = _strong(cases, strangers)
-    return Limits(strong, min(strong, _possible(cases, strangers)))
+    return Limits(_strong(cases, strangers), _possible(cases, strangers))
 
 
-def measure(cases: Sequence[Case], strangers: Sequence[float]) -> Measures:
+def measure(cases: Sequence[Case], strangers: Sequence[Sure]) -> Measures:
     """The shares, every half judged by limits that only the other half has set."""
     halves = [(cases[start::2], strangers[start::2]) for start in (0, 1)]
     limits = [find(*half) for half in reversed(halves)]
     judged = [
-        (case, limit.verdict(case.trust), limit.verdict(case.without))
+        (case, limit.verdict(case.first), limit.verdict(case.without))
         for (own, _), limit in zip(halves, limits, strict=True)
         for case in own
     ]
     other = [
-        limit.verdict(trust)
-        for (_, own), limit in zip(halves, limits, strict=True)
-        for trust in own
+        limit.verdict(one) for (_, own), limit in zip(halves, limits, strict=True) for one in own
     ]
     strong = [case for case, verdict, _ in judged if verdict == "strong"]
     return Measures(
@@ -92,35 +117,42 @@ def measure(cases: Sequence[Case], strangers: Sequence[float]) -> Measures:
     )
 
 
-def _strong(cases: Sequence[Case], strangers: Sequence[float]) -> float:
-    """The lowest trust from which on wrong answers are rare and no stranger is left."""
-    floor = max(strangers, default=0.0)
-    for trust in sorted({case.trust for case in cases if case.trust > floor}):
-        reached = [case for case in cases if case.trust >= trust]
-        wrong = _share(case.place != 1 for case in reached)
-        without = _share(case.without >= trust for case in cases)
-        if wrong <= WRONG_AMONG_STRONG and without <= STRONG_WITHOUT_ANSWER:
-            return trust
-    return max((floor, *(max(case.trust, case.without) for case in cases))) + 0.01
+def _strong(cases: Sequence[Case], strangers: Sequence[Sure]) -> float:
+    """The lowest trust from which on wrong answers are rare and hardly a stranger is left."""
+    strange = sorted((one.trust for one in strangers), reverse=True)
+    floor = next(iter(strange[int(STRONG_OFF_TOPIC * len(strange)) :]), 0.0)
+    ordered = sorted(cases, key=lambda case: -case.first.trust)
+    without = sorted(case.without.trust for case in cases)
+    best = None
+    wrong = let_in = 0
+    for number, case in enumerate(ordered, start=1):
+        trust = case.first.trust
+        wrong += case.place != 1
+        while let_in < len(without) and without[-1 - let_in] >= trust:
+            let_in += 1
+        if trust <= floor or let_in > STRONG_WITHOUT_ANSWER * len(cases):
+            break
+        if wrong <= WRONG_AMONG_STRONG * number:
+            best = trust
+    highest = max((floor, *(max(case.first.trust, case.without.trust) for case in cases)))
+    return highest + 0.01 if best is None else best
 
 
-def _possible(cases: Sequence[Case], strangers: Sequence[float]) -> float:
-    """The trust that best parts right answers from off-topic texts and missing answers."""
-    right = [case.trust for case in cases if case.place == 1]
-    without = [case.without for case in cases]
+def _possible(cases: Sequence[Case], strangers: Sequence[Sure]) -> float:
+    """The value that best parts right answers from off-topic texts."""
+    right = [case.first.value for case in cases if case.place == 1]
     if not right:
-        return max(strangers, default=0.0) + 0.01
-    return max(right, key=_parting(right, without, strangers))
+        return max((one.value for one in strangers), default=0.0) + 0.01
+    return max(right, key=_parting(right, [one.value for one in strangers]))
 
 
 def _parting(
-    right: Sequence[float], without: Sequence[float], strangers: Sequence[float]
+    right: Sequence[float], strangers: Sequence[float]
 ) -> Callable[[float], tuple[float, float]]:
     def gain(limit: float) -> tuple[float, float]:
-        kept = _share(trust >= limit for trust in right)
-        let_in = _share(trust >= limit for trust in without)
-        strange = _share(trust >= limit for trust in strangers)
-        return kept - (let_in + 2 * strange) / 3, -limit
+        kept = _share(value >= limit for value in right)
+        strange = _share(value >= limit for value in strangers)
+        return kept - STRANGERS_COUNT * strange, -limit
 
     return gain
 
@@ -128,7 +160,3 @@ def _parting(
 def _share(hits: Iterable[bool]) -> float:
     values = list(hits)
     return sum(values) / len(values) if values else 0.0
-
-
-def _logit(share: float) -> float:
-    return math.log(share / (1 - share))

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 LONGEST_TEXT = 5000
 LONGEST_PLAIN = 6000  # one sign may stand for eighteen letters
 LONGEST_WORD = 40
+LEAST_ASKED = 4  # words of a question that stands alone
 
 _ADDRESS = re.compile(r"(?:https?://|www\.)\S+|(?<!\S)\S+@\S+\.\S+")
 _APOSTROPHE = re.compile(r"(?<=\w)['’‘`´](?=\w)")
-_WORD = re.compile(r"[^\W_]+")
+PLAIN_WORD = re.compile(r"[^\W_]+")
 _PH_FIGURE = re.compile(r"\bph(?=\d)")
 _ORDINALS = {"1st": "first", "2nd": "second", "3rd": "third"}
 _ORDINAL = re.compile(r"\b(?:1st|2nd|3rd)\b")
@@ -35,6 +36,16 @@ _ASKING = re.compile(
     r"|is there|are there|am i|will|would|any ideas?|any tips|help|stuck|wondering|wonder"
     r"|problem|trouble|wont|cant|doesnt|keeps?|not sure|no idea|tell me|advice)\b"
 )
+_POINTS_BACK = re.compile(r"\b(?:it|its|that|thats|this|these|those|they|them|one|ones)\b")
+_QUESTION_WORD = (
+    r"(?:how|why|what|whats|which|when|where|who|can|could|should|do|does|did|is|are|will|would)"
+)
+_BEGINS_ASKING = re.compile(
+    rf"\W*(?:(?:and|also|but|so|then|or|second|first)\b\W*)*{_QUESTION_WORD}\b"
+)
+_AND_ASKS = re.compile(
+    rf"[,;]?\s+(?:and|also|plus)\s+(?=(?:also\s+)?{_QUESTION_WORD}\b)", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True)
@@ -43,10 +54,13 @@ class Part:
 
     text: str
     whole: bool
+    asks: bool = False  # is it surely a question of its own?
 
 
 def fold(text: str) -> str:
     """The text in small letters, without accents and without apostrophes inside words."""
+    if text.isascii():
+        return _APOSTROPHE.sub("", text.casefold())
     sound = text.encode("utf-8", "ignore").decode("utf-8")
     plain = unicodedata.normalize("NFKC", sound)[:LONGEST_PLAIN].casefold()
     spread = unicodedata.normalize("NFKD", plain)
@@ -60,11 +74,19 @@ def words(text: str) -> tuple[str, ...]:
     >>> words("Why won’t my pH come down from 7.9 at 27C?")
     ('why', 'wont', 'my', 'ph', 'come', 'down', 'from', 'at', 'temperature')
     """
-    plain = _ADDRESS.sub(" ", fold(text))
-    plain = _ORDINAL.sub(lambda found: _ORDINALS[found[0]], _PH_FIGURE.sub("ph ", plain))
-    plain = _TEMPERATURE.sub(" temperature ", plain)
-    plain = _AMOUNT.sub(" ", _FLOW.sub(" flow ", plain))
-    return tuple(word for word in _WORD.findall(plain) if len(word) <= LONGEST_WORD)
+    return _words(_without_figures(text))
+
+
+def sentence_words(text: str) -> tuple[tuple[str, ...], ...]:
+    """The words of each sentence or line that holds one."""
+    found = (_words(part) for part in _SENTENCE.findall(_without_figures(text)))
+    return tuple(words for words in found if words)
+
+
+def sentences(text: str) -> tuple[str, ...]:
+    """The sentences and lines of a text that hold a word."""
+    found = (part.strip() for part in _SENTENCE.findall(text))
+    return tuple(part for part in found if PLAIN_WORD.search(part))
 
 
 def parts(text: str, *, most: int) -> tuple[Part, ...]:
@@ -73,10 +95,40 @@ def parts(text: str, *, most: int) -> tuple[Part, ...]:
     Only the first 5,000 characters count.
     """
     text = text[:LONGEST_TEXT]
-    sentences = [found.strip() for found in _SENTENCE.findall(text) if _WORD.search(found)]
+    found = tuple(part for sentence in sentences(text) for part in _clauses(sentence))
     whole = Part(text, whole=True)
-    if len(sentences) < 2:
+    if len(found) < 2:
         return (whole,)
-    asking = [sentence for sentence in sentences if _ASKING.search(fold(sentence))]
-    chosen = dict.fromkeys((*asking[-most:],))
-    return (whole, *(Part(sentence, whole=False) for sentence in chosen))
+    asking = dict.fromkeys(part for part in found if _ASKING.search(fold(part)))
+    chosen = list(asking)[-most:]
+    return (whole, *(Part(part, whole=False, asks=_asks(part)) for part in chosen))
+
+
+def _clauses(sentence: str) -> list[str]:
+    """The questions that one sentence strings together, or the sentence."""
+    found = _AND_ASKS.split(sentence)
+    if any(_words_in(part) < LEAST_ASKED or _POINTS_BACK.search(fold(part)) for part in found):
+        return [sentence]
+    return found
+
+
+def _asks(part: str) -> bool:
+    """Does the part read as a whole question?"""
+    plain = fold(part)
+    asks = "?" in part or bool(_BEGINS_ASKING.match(plain))
+    return asks and _words_in(plain) >= LEAST_ASKED
+
+
+def _words_in(text: str) -> int:
+    return len(PLAIN_WORD.findall(text))
+
+
+def _without_figures(text: str) -> str:
+    plain = _ADDRESS.sub(" ", fold(text))
+    plain = _ORDINAL.sub(lambda found: _ORDINALS[found[0]], _PH_FIGURE.sub("ph ", plain))
+    plain = _TEMPERATURE.sub(" temperature ", plain)
+    return _AMOUNT.sub(" ", _FLOW.sub(" flow ", plain))
+
+
+def _words(plain: str) -> tuple[str, ...]:
+    return tuple(word for word in PLAIN_WORD.findall(plain) if len(word) <= LONGEST_WORD)

@@ -1,17 +1,47 @@
 """Which documents answer a question, how sure that is, and why."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
 
 from . import explain, limits, vocabulary
-from .documents import KINDS, Document, Match, Matches
-from .index import Found, Index, Weighed
-from .limits import Case, Limits, Measures
+from .arrays import Floats, Numbers
+from .documents import KINDS, Document, Match, Matches, PartMatches
+from .index import Index, Weighed
+from .limits import Case, Limits, Measures, Sure
+from .meaning import Meanings
 from .normalise import parts
 
-HALF_THE_LEAD = 0.5
-MOST_SENTENCES = 6
+WHOLE = 0.4  # what the whole text counts in a document's value; the best part counts the rest
+MOST_PARTS = 6
 MOST = {"article": 5, "symptom": 3, "calculator": 3}
 LEFT_OUT = {"article": 400, "symptom": 80, "calculator": 80}  # wordings tried, of each kind
+_FADING = 3  # power with which scores fall behind the best
+
+
+@dataclass(frozen=True, eq=False)
+class _Looked:
+    """A text looked up: the value of every document, and the parts it comes from."""
+
+    values: Floats
+    parts: tuple[Weighed, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class _Ranked:
+    """Documents of one kind, best first, with the values they have."""
+
+    rows: Numbers
+    values: Floats
+
+    @property
+    def best(self) -> Sure:
+        """How sure the first is; of nothing, not at all."""
+        if not self.rows.size:
+            return Sure(0.0, 0.0)
+        second = self.values[1] if self.rows.size > 1 else 0.0
+        return Sure(float(self.values[0]), float(self.values[0] - second))
 
 
 class Ranker:
@@ -23,13 +53,16 @@ class Ranker:
         terms: vocabulary.Vocabulary,
         off_topic: Sequence[str],
     ) -> None:
-        self._index = Index(documents, terms)
+        self._index = Index(documents, terms, Meanings.shipped())
+        # in the order of their names, so that equals stand in the same order whatever came first
+        names = sorted(range(len(documents)), key=lambda row: documents[row].slug)
         self._rows = {
-            kind: [row for row, one in enumerate(documents) if one.kind == kind] for kind in KINDS
+            kind: np.array([row for row in names if documents[row].kind == kind], np.intp)
+            for kind in KINDS
         }
-        strangers = [self._best(text) for text in off_topic]
+        looked = [self._look(text) for text in off_topic]
         self._strangers = {
-            kind: [_trust(found[kind]) for found in strangers if found[kind]] for kind in KINDS
+            kind: [self._ranked(kind, one.values).best for one in looked if one] for kind in KINDS
         }
         self._cases = {kind: self._leave_out(kind) for kind in KINDS}
         self._limits = {
@@ -50,65 +83,111 @@ class Ranker:
 
         Only the first 5,000 characters of the text count.
         """
-        best = self._best(text)
-        articles = best["article"]
-        verdict = self._limits["article"].verdict(_trust(articles)) if articles else "none"
+        looked = self._look(text)
+        if looked is None:
+            return Matches("none", (), (), ())
+        several = self._several(looked)
+        if several:
+            looked = _joined(several)
+        best = self._ranked("article", looked.values)
+        # the answer to another of several questions is no rival of the first
+        firsts = [self._ranked("article", part.values).best for part in several.values()]
+        sure = max(firsts, key=lambda one: one.value, default=best.best)
         return Matches(
-            verdict=verdict,
-            articles=self._matches("article", articles)[: max(0, limit)],
-            symptoms=self._sure("symptom", best["symptom"]),
-            calculators=self._sure("calculator", best["calculator"]),
+            verdict=self._limits["article"].verdict(sure),
+            articles=self._matches("article", looked, best, sure)[: max(0, limit)],
+            symptoms=self._sure("symptom", looked),
+            calculators=self._sure("calculator", looked),
+            parts=tuple(self._part(one) for one in several.values()),
         )
 
-    def _best(self, text: str) -> dict[str, list[Found]]:
-        """For each kind the documents, each at its best over the whole text and its sentences."""
-        questions = [self._index.question(part.text) for part in parts(text, most=MOST_SENTENCES)]
-        asked = [self._index.weigh(question) for question in questions if question.stems]
-        return {kind: self._merge(asked, rows) for kind, rows in self._rows.items()}
+    def _look(self, text: str) -> _Looked | None:
+        """The text looked up as a whole and in its asking parts; None when it has no word."""
+        found = parts(text, most=MOST_PARTS)
+        asked = [self._index.question(part.text, asks=part.asks) for part in found]
+        weighed = tuple(self._index.weigh(one) for one in asked if one.stems)
+        if not weighed:
+            return None
+        best = np.max([one.values for one in weighed], axis=0)
+        return _Looked(WHOLE * weighed[0].values + (1 - WHOLE) * best, weighed)
 
-    def _merge(self, asked: Sequence[Weighed], rows: Sequence[int]) -> list[Found]:
-        best: dict[int, Found] = {}
-        for weighed in asked:
-            for found in self._index.rank(weighed, rows):
-                if found.row not in best or found.value > best[found.row].value:
-                    best[found.row] = found
-        return sorted(best.values(), key=lambda found: (-found.value, found.row))
+    def _ranked(self, kind: str, values: Floats) -> _Ranked:
+        rows = self._rows[kind]
+        own = values[rows]
+        order = np.argsort(-own, kind="stable")
+        return _Ranked(rows[order], own[order])
 
-    def _sure(self, kind: str, found: Sequence[Found]) -> tuple[Match, ...]:
-        line = self._limits[kind].score(self._limits[kind].possible)
-        return tuple(match for match in self._matches(kind, found) if match.score >= line)
+    def _several(self, looked: _Looked) -> dict[int, Weighed]:
+        """The parts that ask for different articles, by their first, if there are two or more."""
+        found: dict[int, Weighed] = {}
+        for part in looked.parts[1:]:
+            ranked = self._ranked("article", part.values)
+            if part.question.asks and self._limits["article"].stands_alone(ranked.best):
+                row = int(ranked.rows[0])
+                if row not in found or part.values[row] > found[row].values[row]:
+                    found[row] = part
+        return found if len(found) > 1 else {}
 
-    def _matches(self, kind: str, found: Sequence[Found]) -> tuple[Match, ...]:
+    def _part(self, part: Weighed) -> PartMatches:
+        looked = _Looked(part.values, (part,))
+        ranked = self._ranked("article", part.values)
+        return PartMatches(
+            text=part.question.text,
+            verdict=self._limits["article"].verdict(ranked.best),
+            articles=self._matches("article", looked, ranked, ranked.best),
+        )
+
+    def _sure(self, kind: str, looked: _Looked) -> tuple[Match, ...]:
+        ranked = self._ranked(kind, looked.values)
+        sure = int(np.sum(ranked.values >= self._limits[kind].possible))
+        return self._matches(kind, looked, ranked, ranked.best)[:sure]
+
+    def _matches(
+        self, kind: str, looked: _Looked, ranked: _Ranked, sure: Sure
+    ) -> tuple[Match, ...]:
+        first = self._limits[kind].score(sure)
         return tuple(
-            self._match(kind, one, _trust(found, place))
-            for place, one in enumerate(found[: MOST[kind]])
+            self._match(int(row), looked, first * (float(value) / sure.value) ** _FADING)
+            for row, value in zip(ranked.rows[: MOST[kind]], ranked.values, strict=False)
+            if value > 0
         )
 
-    def _match(self, kind: str, found: Found, trust: float) -> Match:
-        document = self._index.entries[found.row].document
-        question, wording = found.question, found.wording
-        why = explain.reasons(
+    def _match(self, row: int, looked: _Looked, score: float) -> Match:
+        document = self._index.entries[row].document
+        part = max(looked.parts, key=lambda one: float(one.values[row]))
+        why = self._why(row, part) if document.kind == "article" else ()
+        return Match(document.kind, document.slug, document.title, round(min(1.0, score), 4), why)
+
+    def _why(self, row: int, part: Weighed) -> tuple[str, ...]:
+        question, wording = part.question, self._index.nearest(row, part)
+        return explain.reasons(
             question.reading, question.stems, wording.text, wording.stems, self._index.telling
         )
-        score = self._limits[kind].score(trust)
-        return Match(kind, document.slug, document.title, round(score, 4), why)
 
     def _leave_out(self, kind: str) -> list[Case]:
         """A case for each wording, or for so many at even steps, whose document has another."""
         wordings = [
-            (row, place)
+            (int(row), place)
             for row in self._rows[kind]
-            if len(self._index.entries[row].asked) > 1
             for place in range(1, len(self._index.entries[row].asked))
         ]
         step = max(1, -(-len(wordings) // LEFT_OUT[kind]))
         return [self._case(kind, row, place) for row, place in wordings[::step]]
 
     def _case(self, kind: str, row: int, place: int) -> Case:
-        found = self._index.rank_left_out(row, place, self._rows[kind])
-        others = [one for one in found if one.row != row]
-        where = [one.row for one in found].index(row) + 1
-        return Case(where, _trust(found), _trust(others) if others else 0.0)
+        ranked = self._ranked(kind, self._index.weigh_left_out(row, place).values)
+        where = int(np.flatnonzero(ranked.rows == row)[0])
+        others = _Ranked(np.delete(ranked.rows, where), np.delete(ranked.values, where))
+        return Case(where + 1, ranked.best, others.best)
+
+
+def _joined(several: Mapping[int, Weighed]) -> _Looked:
+    """Several questions looked up together: what answers one of them stands before the rest."""
+    values = np.max([part.values for part in several.values()], axis=0)
+    rows = list(several)
+    rest = np.minimum(values, values[rows].min() * np.float32(0.999))
+    rest[rows] = values[rows]
+    return _Looked(rest, tuple(several.values()))
 
 
 def build(
@@ -123,13 +202,3 @@ def build(
         vocabulary.shipped() if terms is None else terms,
         vocabulary.off_topic() if off_topic is None else off_topic,
     )
-
-
-def _trust(found: Sequence[Found], place: int = 0) -> float:
-    """The rank value and half the lead over the best of the others.
-
-    The rank value is the score and the likeness to the nearest wording; behind the first the lead
-    is negative.
-    """
-    best_other = next((one.value for at, one in enumerate(found) if at != place), 0.0)
-    return found[place].value + HALF_THE_LEAD * (found[place].value - best_other)

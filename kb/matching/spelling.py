@@ -47,9 +47,17 @@ class Speller:
                 found.setdefault(len(word), []).append(word)
         return {length: tuple(words) for length, words in found.items()}
 
+    @cached_property
+    def _near_length(self) -> dict[tuple[int, int], list[str]]:
+        return {}
+
     def _choices(self, length: int, slips: int) -> list[str]:
-        lengths = range(length - slips, length + slips + 1)
-        return [word for near in lengths for word in self._by_length.get(near, ())]
+        found = self._near_length.get((length, slips))
+        if found is None:
+            lengths = range(length - slips, length + slips + 1)
+            found = [word for near in lengths for word in self._by_length.get(near, ())]
+            self._near_length[length, slips] = found
+        return found
 
 
 def count(texts: Iterable[Iterable[str]]) -> dict[str, int]:

@@ -6,13 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 # Share of each block in the likeness of two texts: stems, pairs with the ends, letters.
-SHARES = (0.25, 0.15, 0.6)
+SHARES = (0.3, 0.3, 0.4)
 LETTERS = (3, 4)
 LEAST_TELLING = 0.2
 LETTERED_WORDS = 80  # of a longer text only so many words give letter groups
 _LETTERS_MARK = "*"
 
 Vector = dict[str, float]
+Blocks = tuple[dict[str, int], ...]
 
 
 @dataclass(frozen=True)
@@ -22,12 +23,13 @@ class Space:
     telling: Mapping[str, float]
     unseen: float
 
-    def vector(self, words: Sequence[str], stems: Sequence[str]) -> Vector:
+    def vector(self, features: Blocks) -> Vector:
         """The text as a vector of length 1; unseen features count in the length."""
         vector: Vector = {}
-        for block, share in zip(blocks(words, stems), SHARES, strict=True):
+        telling, unseen = self.telling, self.unseen
+        for block, share in zip(features, SHARES, strict=True):
             weights = {
-                name: (1 + math.log(times)) * self.telling.get(name, self.unseen)
+                name: telling.get(name, unseen) * (1 if times == 1 else 1 + math.log(times))
                 for name, times in block.items()
             }
             length = math.sqrt(sum(weight * weight for weight in weights.values()))
@@ -36,8 +38,8 @@ class Space:
         return vector
 
 
-def space(groups: Sequence[Sequence[tuple[Sequence[str], Sequence[str]]]]) -> Space:
-    """The space in which these texts are compared: for each document its words and stems.
+def space(groups: Sequence[Sequence[Blocks]]) -> Space:
+    """The space in which these texts are compared: for each document those of its texts.
 
     A feature weighs the more, the fewer documents use it; one spread evenly over all of them
     tells nothing. Measured by its entropy over the documents, which finds one answer in ten more
@@ -45,8 +47,8 @@ def space(groups: Sequence[Sequence[tuple[Sequence[str], Sequence[str]]]]) -> Sp
     """
     counts: dict[str, dict[int, int]] = {}
     for group, texts in enumerate(groups):
-        for words, stems in texts:
-            for block in blocks(words, stems):
+        for features in texts:
+            for block in features:
                 for name in block:
                     own = counts.setdefault(name, {})
                     own[group] = own.get(group, 0) + 1
@@ -58,7 +60,7 @@ def space(groups: Sequence[Sequence[tuple[Sequence[str], Sequence[str]]]]) -> Sp
     return Space(telling, LEAST_TELLING + 1)
 
 
-def blocks(words: Sequence[str], stems: Sequence[str]) -> tuple[dict[str, int], ...]:
+def blocks(words: Sequence[str], stems: Sequence[str]) -> Blocks:
     """How often each feature stands in the text: stems, pairs of stems, letter groups."""
     ends = ("^", *stems, "$")
     pairs = (f"{first} {second}" for first, second in itertools.pairwise(ends))

@@ -66,7 +66,12 @@ class Vocabulary:
         tokens: list[Token] = []
         meanings: dict[tuple[str, str], None] = {}
         place = 0
+        starts = self._by_first_word
         while place < len(plain):
+            if plain[place].word not in starts:
+                tokens.append(plain[place])
+                place += 1
+                continue
             length, phrase = self._at(plain, place)
             given = plain[place : place + length]
             if phrase:
@@ -85,7 +90,7 @@ class Vocabulary:
 
     def _at(self, plain: Sequence[Token], place: int) -> tuple[int, tuple[str, ...]]:
         """How many words form a variant or a phrase here, and the phrase for a variant."""
-        for variant in self._by_first_word.get(plain[place].word, ()):
+        for variant in self._by_first_word[plain[place].word]:
             window = tuple(token.word for token in plain[place : place + len(variant)])
             if window == variant:
                 return len(variant), self.variants.get(variant, ())

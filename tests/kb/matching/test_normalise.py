@@ -2,7 +2,7 @@
 
 import pytest
 
-from kb.matching.normalise import parts, words
+from kb.matching.normalise import parts, sentence_words, words
 
 
 @pytest.mark.parametrize(
@@ -47,3 +47,31 @@ def test_the_sentences_that_ask_are_parts_of_their_own():
 
 def test_no_more_parts_are_made_than_wanted():
     assert len(parts("Why is that? " * 50 + "How? When? Who? Where?", most=3)) == 4
+
+
+def test_two_questions_in_one_sentence_are_two_parts():
+    text = "How often do I feed my trout and why is the water so green?"
+    assert [part.text for part in parts(text, most=3)[1:]] == [
+        "How often do I feed my trout",
+        "why is the water so green?",
+    ]
+
+
+def test_a_question_that_points_back_stays_with_its_sentence():
+    text = "Can citric acid bring the pH down, and how long does it last?"
+    assert len(parts(text, most=3)) == 1
+
+
+def test_only_whole_questions_ask_by_themselves():
+    found = parts("I have a problem here. How come? Why are my plants so pale?", most=3)
+    assert [(part.text, part.asks) for part in found[1:]] == [
+        ("I have a problem here.", False),
+        ("How come?", False),
+        ("Why are my plants so pale?", True),
+    ]
+
+
+def test_the_words_of_each_sentence_are_those_of_the_text():
+    text = "It is 1.5 m deep. Why? See https://example.org/a.b today.\nYes"
+    assert sentence_words(text) == (("it", "is", "deep"), ("why",), ("see", "today"), ("yes",))
+    assert sum(sentence_words(text), ()) == words(text)

@@ -1,10 +1,11 @@
 """The full-text index, held against the published stemmer and the published ranking formula."""
 
 import math
+import sqlite3
 
 import pytest
 
-from kb.matching.shelf import WEIGHTS, Shelf
+from kb.matching.shelf import TOKENS, WEIGHTS, Shelf
 
 ROWS = (
     (("settler",), ("size",), ("water", "slows", "and", "solids", "settle", "in", "a", "settler")),
@@ -56,7 +57,7 @@ def test_a_rank_is_the_share_of_the_most_the_published_formula_can_give(shelf):
     )
     spread = k1 * (1 - b + b * lengths[0] / (sum(lengths) / 3))
     value = rarity * frequency * (k1 + 1) / (frequency + spread)
-    assert shelf.rank(["settler"]) == {0: pytest.approx(value / (rarity * (k1 + 1)))}
+    assert shelf.rank(["settler"]) == pytest.approx([value / (rarity * (k1 + 1)), 0, 0])
 
 
 def test_unknown_words_count_against_a_text(shelf):
@@ -66,5 +67,27 @@ def test_unknown_words_count_against_a_text(shelf):
 
 
 def test_words_found_everywhere_tell_nothing(shelf):
-    assert shelf.rank(["in"]) == {}
-    assert shelf.rank([]) == {}
+    assert not shelf.rank(["in"]).any()
+    assert not shelf.rank([]).any()
+
+
+# SQLite's own BM25 over the same texts, in a table of its own: sqlite.org/fts5.html, bm25().
+def test_ranks_are_those_of_sqlite(shelf):
+    database = sqlite3.connect(":memory:")
+    database.execute(
+        f'CREATE VIRTUAL TABLE t USING fts5(title, headings, body, tokenize="{TOKENS}")'
+    )
+    database.executemany("INSERT INTO t VALUES (?, ?, ?)", [[" ".join(c) for c in r] for r in ROWS])
+    for words in (["settler"], ["oxygen", "warm"], ["feed", "minutes", "solids"]):
+        found = database.execute(
+            "SELECT rowid - 1, -bm25(t, ?, ?, ?) FROM t WHERE t MATCH ?",
+            (*WEIGHTS, " OR ".join(words)),
+        ).fetchall()
+        rare = math.log((3 - 1 + 0.5) / (1 + 0.5))
+        expected = [dict(found).get(row, 0.0) / (2.2 * rare * len(words)) for row in range(3)]
+        assert shelf.rank(words) == pytest.approx(expected, rel=1e-5)
+    database.close()
+
+
+def test_a_word_of_other_letters_has_a_stem_too(shelf):
+    assert shelf.stems(["wärmer", "settlers", "水温"]) == ["warmer", "settler", "水温"]
