@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PORT ?= 8750
 
-.PHONY: demo test bench accuracy simulate pages screens logged book kill fuzz load audit lock clean
+.PHONY: demo test bench accuracy simulate pages screens logged book kill fuzz load audit matching lock clean
 
 demo: $(VENV)/ready
 	$(BIN)/standpipe serve --demo --port $(PORT)
@@ -52,6 +52,11 @@ load: $(VENV)/ready-dev
 audit: $(VENV)/ready-dev
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e ".[audit]"
 	$(BIN)/python bench/audit.py
+
+# Beside the simpler ways, scikit-learn and the sentence model are compared: about 300 MB of libraries.
+matching: $(VENV)/ready-dev
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[compare]'
+	$(BIN)/python bench/matching.py
 
 $(BIN)/python:
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Standpipe needs Python 3.11 or newer.")'

@@ -45,18 +45,19 @@ def _best_run(
 ) -> tuple[int, int]:
     """Where in the first the most telling run shared with the second starts, and its length."""
     best = (0.0, 0, 0)
+    places: dict[str, list[int]] = {}
+    for other, stem in enumerate(second):
+        places.setdefault(stem, []).append(other)
     before: dict[int, int] = {}
     for place, stem in enumerate(first):
-        runs = {
-            other: before.get(other - 1, 0) + 1
-            for other, candidate in enumerate(second)
-            if candidate == stem
-        }
-        longest = max(runs.values(), default=0)
+        runs = {other: before.get(other - 1, 0) + 1 for other in places.get(stem, ())}
+        before = runs
+        if not runs:
+            continue
+        longest = max(runs.values())
         start = place - longest + 1
         weight = sum(telling(one) + _SMALL for one in first[start : place + 1])
-        best = max(best, (weight, -start, longest)) if longest else best
-        before = runs
+        best = max(best, (weight, -start, longest))
     return -best[1], best[2]
 
 

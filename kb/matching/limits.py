@@ -1,17 +1,17 @@
 """How sure is sure enough: the two limits, worked out from the content itself."""
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 # What the limits must hold on the content's own wordings, each left out; shares, not limits.
 # Such wordings are harder to find than real questions: every one was written to differ from the
-# others, and one in two of those found wrong has no second of its kind. A third of the share that
-# is wrong here is wrong among questions from outside.
-WRONG_AMONG_STRONG = 0.13
+# others. Of what is strong among questions from outside, a fifth as much is wrong.
+WRONG_AMONG_STRONG = 0.17
 STRONG_WITHOUT_ANSWER = 0.09
 STRONG_OFF_TOPIC = 0.02
-STRANGERS_COUNT = 0.8  # what an off-topic text let in costs, beside a right answer turned away
+AS_GOOD = 0.03
+STRANGERS_COUNT = 0.6  # what an off-topic text let in costs, beside a right answer turned away
 LEAD_COUNTS = 2.0
 STANDS_ALONE = 0.1  # how far from possible to strong one of several questions must be
 SCORE_AT_POSSIBLE = 0.40
@@ -139,22 +139,19 @@ def _strong(cases: Sequence[Case], strangers: Sequence[Sure]) -> float:
 
 
 def _possible(cases: Sequence[Case], strangers: Sequence[Sure]) -> float:
-    """The value that best parts right answers from off-topic texts."""
+    """The value that best parts right answers from off-topic texts; of many as good, the lowest."""
     right = [case.first.value for case in cases if case.place == 1]
     if not right:
         return max((one.value for one in strangers), default=0.0) + 0.01
-    return max(right, key=_parting(right, [one.value for one in strangers]))
+    gains = {limit: _gain(limit, right, strangers) for limit in sorted(right)}
+    most = max(gains.values())
+    return next(limit for limit, gain in gains.items() if gain >= most - AS_GOOD)
 
 
-def _parting(
-    right: Sequence[float], strangers: Sequence[float]
-) -> Callable[[float], tuple[float, float]]:
-    def gain(limit: float) -> tuple[float, float]:
-        kept = _share(value >= limit for value in right)
-        strange = _share(value >= limit for value in strangers)
-        return kept - STRANGERS_COUNT * strange, -limit
-
-    return gain
+def _gain(limit: float, right: Sequence[float], strangers: Sequence[Sure]) -> float:
+    kept = _share(value >= limit for value in right)
+    strange = _share(one.value >= limit for one in strangers)
+    return kept - STRANGERS_COUNT * strange
 
 
 def _share(hits: Iterable[bool]) -> float:
