@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PORT ?= 8750
 
-.PHONY: demo test bench accuracy simulate pages screens logged book kill fuzz load audit matching lock clean
+.PHONY: demo test bench accuracy simulate pages screens logged book kill fuzz load audit matching understanding lock clean
 
 demo: $(VENV)/ready
 	$(BIN)/standpipe serve --demo --port $(PORT)
@@ -57,6 +57,9 @@ audit: $(VENV)/ready-dev
 matching: $(VENV)/ready-dev
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[compare]'
 	$(BIN)/python bench/matching.py
+
+understanding: $(VENV)/ready-dev
+	$(BIN)/python bench/understanding.py
 
 $(BIN)/python:
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Standpipe needs Python 3.11 or newer.")'
