@@ -1,5 +1,6 @@
 """The volume of a tank from its sides: "2m x 1m x 0.5m", "4x2x2 ft", "2 m long, 1 m wide"."""
 
+import math
 import re
 
 from kb.units import LENGTH
@@ -14,7 +15,13 @@ _LENGTH_UNIT = re.compile(
 _LENGTH_NAMES = {"inches": "in"}
 _BY = frozenset(("x", "×", "by", "*"))
 _SIDE_WORDS = words("long wide deep high tall in length width depth height water")
-_BETWEEN_SIDES = frozenset((",", "and", "&", "by", "x"))
+_BETWEEN_SIDES = frozenset((",", "and", "&", "by", "x", "the", "is", "with", "filled", "to"))
+
+_ACROSS = frozenset(("diameter", "across", "diam", "dia"))
+_DIAMETER = frozenset(("diameter", "diam", "dia"))
+_DEEP = words("deep high tall depth height full")
+_FILLED = words("filled depth deep height level full high")
+_DEPTH_WITHIN = 12
 
 Side = tuple[float, str]
 
@@ -23,7 +30,7 @@ def box_at(text: Text, index: int) -> Figure | None:
     """Three sides as a volume in m³; two alone, an area, as a number that is no reading."""
     if text.tokens[index].kind != "number":
         return None
-    return _crossed(text, index) or _described(text, index)
+    return _crossed(text, index) or _cylinder(text, index) or _described(text, index)
 
 
 def _crossed(text: Text, index: int) -> Figure | None:
@@ -40,7 +47,41 @@ def _crossed(text: Text, index: int) -> Figure | None:
         place = after + 1
     if len(sides) < 2:
         return None
+    deep = _depth(text, after) if len(sides) == 2 and any(unit for _, unit in sides) else None
+    if deep:
+        return _box_figure([*sides, deep[0]], index, deep[1])
     return _box_figure(sides, index, after - 1)
+
+
+def _cylinder(text: Text, index: int) -> Figure | None:
+    """A round tank: "1.5 m in diameter and 70 cm deep"."""
+    wide, after = _side(text, index)
+    if not wide[1]:
+        return None
+    behind = {text.word(after), text.word(after + 1)}
+    before = {text.word(place) for place in range(index - 4, index)}
+    deep = _depth(text, after) if _ACROSS & behind or _DIAMETER & before else None
+    if deep is None:
+        return None
+    height, last = deep
+    across_m, height_m = (
+        LENGTH.to_base(value, _LENGTH_NAMES.get(unit, unit)) for value, unit in (wide, height)
+    )
+    volume_m3 = math.pi / 4 * across_m**2 * height_m
+    return Figure(volume_m3, volume_m3, index, last, "volume", "m³")
+
+
+def _depth(text: Text, start: int) -> tuple[Side, int] | None:
+    """A length said to be the depth, soon behind the other sides, and its last token."""
+    for place in range(start, min(start + _DEPTH_WITHIN, len(text.tokens))):
+        if text.tokens[place].kind != "number":
+            continue
+        side, after = _side(text, place)
+        lead = {text.word(at) for at in range(max(start, place - 4), place)}
+        if side[1] and (text.word(after) in _DEEP or lead & _FILLED):
+            return side, after if text.word(after) in _DEEP else after - 1
+        return None
+    return None
 
 
 def _box_figure(sides: list[Side], first: int, last: int) -> Figure | None:

@@ -1,10 +1,11 @@
 """Whether a number tells of the asker's system now: no target, no past, nobody else's, no tap."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
 
 from .marks import MARKS
 from .numbers import Figure
+from .times import came_from, no_longer
 from .tokens import Found, Text, find_phrases, is_clause_break, words
 
 NOTHING, WEAK, PLAIN, PRESENT = 0, 1, 2, 3
@@ -14,6 +15,7 @@ _STARTERS = words("is are was were would will can could does do should did may m
 _WHAT_STARTERS = words("what which who")
 _PREFACES = words("hi hello hey so and please also but or well question just ok okay")
 _LEAD_SKIP = words("about around approximately roughly like below under above over ~ at")
+_CARRIED = frozenset(("target", "source", "other", "question", "if"))
 _TIME_STARTS = frozenset(("now", "past", "weak"))
 _LASTING = frozenset(("volume_l", "fish_count"))
 _CHEMISTRY = words(
@@ -54,6 +56,7 @@ class Contexts:
     text: Text
     marks: Mapping[int, Found]
     figure_at: Mapping[int, Figure]
+    inside: Set[int]  # the tokens of marks of several words, but for the last of each
     previous: Figure | None = None
     reason: str = ""
 
@@ -61,7 +64,8 @@ class Contexts:
 def find_contexts(text: Text, figure_at: Mapping[int, Figure]) -> Contexts:
     """The context marks of a text."""
     marks = {mark.first: mark for mark in find_phrases(text, MARKS)}
-    return Contexts(text, marks, figure_at)
+    inside = {place for mark in marks.values() for place in range(mark.first, mark.last)}
+    return Contexts(text, marks, figure_at, inside)
 
 
 def standing(contexts: Contexts, figure: Figure, name: str, mention: Found | None = None) -> int:
@@ -74,12 +78,15 @@ def standing(contexts: Contexts, figure: Figure, name: str, mention: Found | Non
     contexts.previous, contexts.reason = figure, reason
     if reason:
         return NOTHING
+    if no_longer(text, figure):
+        return NOTHING
     present = setting.near("now")
-    past = setting.near("past") or _came_from(text, figure) or _ends_in_before(text, setting)
-    if present and not _came_from(text, figure):
+    past = setting.near("past") or came_from(text, figure) or _ends_in_before(text, setting)
+    if present and not came_from(text, figure):
         return PRESENT
     if past:
         lasting = name in _LASTING and not _is_over(text, setting)
+        contexts.reason = "" if lasting else "past"
         return WEAK if lasting else NOTHING
     return WEAK if setting.near("weak") else PLAIN
 
@@ -154,8 +161,7 @@ def _breaks_after(contexts: Contexts, index: int) -> bool:
 
 def _inside_mark(contexts: Contexts, index: int) -> bool:
     """Is this token, such as the dash of "top-up water", part of a mark?"""
-    spans = (contexts.marks.get(index - back) for back in range(4))
-    return any(mark is not None and mark.first <= index < mark.last for mark in spans)
+    return index in contexts.inside
 
 
 def _time_led(contexts: Contexts, index: int) -> bool:
@@ -353,19 +359,6 @@ def _step(text: Text, setting: Setting, figure: Figure, name: str) -> bool:
     return figure.kind == "degrees" and text.word(figure.first - 1) in verbs.split()
 
 
-def _came_from(text: Text, figure: Figure) -> bool:
-    """Is it the first of "went from 7.4 to 8.2" or "up from 7.4"?"""
-    if text.word(figure.first - 1) != "from" or figure.is_range:
-        return False
-    before = {text.word(place) for place in range(figure.first - 6, figure.first - 1)}
-    asked = {"lower", "reduce", "bring", "get", "raise", "drop", "increase", "take", "decrease"}
-    moved = {"went", "gone", "dropped", "rose", "risen", "climbed", "jumped", "fell", "fallen",
-             "increased", "decreased", "up", "down", "crept", "shot", "came", "moved", "changed",
-             "spiked", "crashed", "drops", "goes", "brought", "lowered", "raised",
-             "got"}  # fmt: skip
-    return bool(before & moved) and not before & asked
-
-
 def _ends_in_before(text: Text, setting: Setting) -> bool:
     """Does the clause end in "before", as "it was 7.4 before" does?"""
     return text.word(setting.last) == "before" or (
@@ -376,7 +369,7 @@ def _ends_in_before(text: Text, setting: Setting) -> bool:
 def _carries(contexts: Contexts, setting: Setting, figure: Figure, name: str) -> bool:
     """Does what held for the figure before go on in this clause of the same list?"""
     previous = contexts.previous
-    if previous is None or contexts.reason not in ("target", "source", "other", "question", "if"):
+    if previous is None or contexts.reason not in _CARRIED:
         return False
     if previous.first < contexts.text.sentence_start[figure.first]:
         return False

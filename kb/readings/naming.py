@@ -9,6 +9,7 @@ from .vocabulary import (
     DISSOLVED,
     FILLER_MARKS,
     FILLERS,
+    FISH,
     IN_MG_L,
     LINKS,
     NAMES,
@@ -17,7 +18,8 @@ from .vocabulary import (
 
 _STEPS_BACK = 14
 _TOPIC_BACK = 60
-_BESIDE = frozenset(("of", "for", "on", "the", "total", "in", "as"))
+NO_WORDS = frozenset(("no", "neither", "nor"))
+_BESIDE = frozenset(("both", "of", "for", "on", "the", "total", "in", "as"))
 _JOINTS = frozenset((",", "/", "and", "&", "or", "+"))
 _NO_COUNT = words(
     "fish tank tanks bed beds plants people kids pupils different more other others of ponds "
@@ -28,7 +30,26 @@ _NUMBERED = words("# no number step part day week year episode version age aged 
 _SUBJECTS = frozenset(("tank", "water", "system", "mine", "mine's", "pond", "it", "it's"))
 _SOURCES = frozenset(("tap", "rain", "rainwater", "well", "source", "mains"))
 _WARMTH = frozenset(("heater", "thermostat", "temp", "degrees", "warm", "cold", "air", "outside"))
-_WATER_LEAD = words("the my our water is at now about around and with fish tank , ( .")
+_WATER_LEAD = words(
+    "was it's water's it the my our water is at now about around and with fish tank , ( ."
+)
+_PH_ALONE = 4.5, 9.9
+_TESTERS = words(
+    "colour color shade meter probe pen strip strips drops tester test kit card stick sticks "
+    "monitor dip"
+)
+_ASKER = words("we we're i'm ours mine")
+_SAYS = words(
+    "is are at reads read says said shows showed sits still reading reading: stays tests tested "
+    "measured measures it's gives gave around about got now ="
+)
+_AT = words("is at was it's water's")
+_SWINGING = words("swings goes from between ranges varies fluctuates moves")
+_LEFT = words("now left remain remaining alive survived survivors")
+_FISH_BACK = 40
+_STRANGE = 4  # so many words less one may be unknown in "the pH of our allotment pond is 7.9"
+_TELLS = words("is at reads says shows : = was")
+_OF = words("of in for from at")
 _WAYS = frozenset(("to", "from", "by", "at", "below", "under", "again"))
 _LEADERS = _SUBJECTS | {"now", "actual", "today", "currently"}
 
@@ -60,6 +81,9 @@ def find_names(text: Text, figures: tuple[Figure, ...]) -> Names:
 
 def names_of(text: Text, figure: Figure, names: Names) -> tuple[Found, ...]:
     """The name or names this number belongs to; none when no reading is meant."""
+    if text.word(figure.first) in NO_WORDS and (none := _ahead(text, figure, names)):
+        names.spent.add(none.last)
+        return (none, *_joined_ahead(text, none, names))
     behind, linked = _walk_back(text, figure, names)
     if behind and behind.last not in names.spent:
         return _listed(text, behind, names)
@@ -86,8 +110,10 @@ def counts_something(text: Text, figure: Figure) -> bool:
     return word in _NO_COUNT or numbered
 
 
-def of_water_unnamed(text: Text, figure: Figure) -> str:
+def of_water_unnamed(text: Text, figure: Figure, names: Names) -> str:
     """What "tap is 8.2 but tank 7.4" or "heater at 26 but water 21" tell of; empty if nothing."""
+    if _is_ph_alone(text, figure, names):
+        return "ph"
     near = {text.word(place) for place in range(figure.first - 4, figure.first)}
     if not near & _SUBJECTS:
         return ""
@@ -103,12 +129,85 @@ def of_water_unnamed(text: Text, figure: Figure) -> str:
     return "temperature_c" if warmth else ""
 
 
+def fish_left(text: Text, figure: Figure) -> bool:
+    """Is it what is left of the fish: "so 30 now", "34 left", behind talk of fish?"""
+    before = {text.word(figure.first - 1), text.word(figure.first - 2)}
+    told = text.word(figure.last + 1) in _LEFT or bool(before & {"now", "left"})
+    if text.word(figure.first - 1) in ("x", "×") and text.word(figure.first - 2) in FISH:
+        return True
+    told = told or _all_told(text, figure)
+    if not told or not float(figure.low).is_integer() or not _is_loose(text, figure):
+        return False
+    start = max(0, figure.first - _FISH_BACK)
+    return any(text.word(place) in FISH for place in range(start, figure.first))
+
+
+def has_decimals(text: Text, figure: Figure) -> bool:
+    """Is the number written with decimals, be they zero: "8.0", "eight point three"?"""
+    said = {text.word(place) for place in range(figure.first, figure.last + 1)}
+    return "point" in said or any("." in word or "," in word for word in said - {".", ","})
+
+
+def _in_my_water(text: Text, figure: Figure) -> bool:
+    """Is "in my tank" or "in our pond" said soon behind it?"""
+    behind = text.words[figure.last + 1 : figure.last + 6]
+    own = next((at for at, word in enumerate(behind) if word in ("my", "our")), len(behind))
+    return bool(_SUBJECTS & set(behind[own : own + 3])) and "in" in behind[:own]
+
+
+def _all_told(text: Text, figure: Figure) -> bool:
+    words_behind = [text.word(figure.last + place) for place in (1, 2)]
+    return words_behind in (["in", "total"], ["all", "told"]) or words_behind[0] == "altogether"
+
+
+def _is_loose(text: Text, figure: Figure) -> bool:
+    after = text.word(figure.last + 1)
+    return (
+        after in _LEFT or after in ("in", "", "all", "altogether") or _nothing_counted(text, figure)
+    )
+
+
+def _is_ph_alone(text: Text, figure: Figure, names: Names) -> bool:
+    """Is it a decimal such as pH has, said of the water or of the test, with no other name?"""
+    low, high = _PH_ALONE
+    if figure.kind or not low <= figure.low <= figure.high <= high:
+        return False
+    topic = names.before[figure.first]
+    if topic and topic.label != "ph" and topic.first >= text.sentence_start[figure.first]:
+        return False
+    if text.word(figure.last + 1) in ("on", "by", "with") and _TESTERS & {
+        text.word(place) for place in range(figure.last + 2, figure.last + 5)
+    }:
+        return True
+    if not has_decimals(text, figure):
+        return False
+    lead = [text.word(place) for place in range(max(0, figure.first - 4), figure.first)]
+    end = min(text.sentence_end[figure.first], figure.last + 8)
+    if lead[-1:] in (["tested"], ["measured"], ["read"]) and _TESTERS & {
+        text.word(place) for place in range(figure.last + 1, end + 1)
+    }:
+        return True
+    if (lead[-1:] == ["from"] and text.word(figure.last + 1) == "to") or _in_my_water(text, figure):
+        return True
+    said = bool(set(lead[-3:]) & _SAYS and set(lead) & (_SUBJECTS | _TESTERS | _ASKER))
+    if not said and lead[-1:] not in (["tank"], ["system"], ["pond"], ["sump"]):
+        return False
+    return _nothing_counted(text, figure)
+
+
 def _is_warmth_alone(text: Text, figure: Figure) -> bool:
     """Is it "the water is 27" or "water at 75", with nothing behind that it could count?"""
     lead = [text.word(place) for place in range(max(0, figure.first - 3), figure.first)]
-    said = bool({"is", "at"} & set(lead)) and "water" in lead and set(lead) <= _WATER_LEAD
+    swings = figure.is_range and bool({"water", "tank"} & set(lead) and set(lead) & _SWINGING)
+    told = bool(_AT & set(lead)) and set(lead) <= _WATER_LEAD
+    said = told and ("water" in lead or "water's" in lead or _in_the_water(text, figure))
     likely = 10 <= figure.low <= figure.high <= 40 or 50 <= figure.low <= figure.high <= 95
-    return said and likely and _nothing_counted(text, figure)
+    return (said or swings) and likely and _nothing_counted(text, figure)
+
+
+def _in_the_water(text: Text, figure: Figure) -> bool:
+    behind = [text.word(figure.last + place) for place in (1, 2, 3)]
+    return behind[:2] == ["in", "the"] and behind[2] in ("tank", "water", "pond", "sump", "system")
 
 
 def _no_product(text: Text, name: Found) -> Found:
@@ -135,11 +234,12 @@ def _plain_do(text: Text) -> tuple[Found, ...]:
 def _walk_back(text: Text, figure: Figure, names: Names) -> tuple[Found | None, bool]:
     """The name reached through small words, and whether "it is", "now at" or the like led in."""
     links = crossed = False
+    strange = _STRANGE if text.word(figure.first - 1) in _TELLS else 0
     index = figure.first - 1
     stop = max(text.sentence_start[figure.first], figure.first - _STEPS_BACK)
     while index >= stop:
         name = names.by_last.get(index)
-        if name:
+        if name and (strange in (0, _STRANGE) or text.word(name.last + 1) in _OF):
             return name, False
         word = text.word(index)
         if index in names.figure_at and _went_from(text, figure, index, names):
@@ -151,7 +251,9 @@ def _walk_back(text: Text, figure: Figure, names: Names) -> tuple[Found | None, 
         if index in names.figure_at:
             return None, links or (crossed and not figure.kind)
         if not (word in FILLERS or word in FILLER_MARKS):
-            break
+            if strange < 2 or is_clause_break(text, index):
+                break
+            strange -= 1
         links = links or (not crossed and word in LINKS)
         crossed = crossed or word == ","
         index -= 1
@@ -173,6 +275,8 @@ def _ahead(text: Text, figure: Figure, names: Names) -> Found | None:
     """The name right behind a number, as in "0 nitrites" or "2 ppm of ammonia"."""
     index = figure.last + 1
     steps = 3 if figure.kind == "concentration" else 2
+    if text.word(index) == "(" and (name := names.by_first.get(index + 1)):
+        return None if _has_own_number(text, name, names) else name
     while steps and text.word(index) in _BESIDE:
         index += 1
         steps -= 1
@@ -184,10 +288,11 @@ def _listed(text: Text, name: Found, names: Names) -> tuple[Found, ...]:
     group = [name]
     while len(group) < 4 and group[-1].label in DISSOLVED:
         place = group[-1].first - 1
-        if text.word(place) not in _JOINTS:
-            break
-        place -= text.word(place - 1) in _JOINTS
-        other = names.by_last.get(place - 1)
+        if place not in names.by_last:
+            if text.word(place) not in _JOINTS:
+                break
+            place -= 1 + (text.word(place - 1) in _JOINTS)
+        other = names.by_last.get(place)
         if other is None or other.label not in DISSOLVED or other.last in names.spent:
             break
         group.append(other)
@@ -213,7 +318,7 @@ def _has_own_number(text: Text, name: Found, names: Names) -> bool:
     for place in range(name.last + 1, name.last + 5):
         if place in names.figure_at:
             return True
-        if place in names.by_first or text.word(place) in _JOINTS:
+        if text.word(place) == ")" or place in names.by_first or text.word(place) in _JOINTS:
             return False
     return False
 

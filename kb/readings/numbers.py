@@ -4,87 +4,27 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from .spoken import NUMBER_WORDS, STARTS, in_words, scaled, with_point
 from .tokens import Text, Token, words
+from .written_units import unit_after
 
 MOST_FIGURES = 400  # no question has more; keeps a page of digits as quick as a page of prose
 FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125}
-_COUNTED = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
-    "fifteen sixteen seventeen eighteen nineteen twenty"
-)
-NUMBER_WORDS = {word: float(value) for value, word in enumerate(_COUNTED.split())} | {
-    "thirty": 30.0, "forty": 40.0, "fifty": 50.0, "sixty": 60.0, "seventy": 70.0, "eighty": 80.0,
-    "ninety": 90.0, "nil": 0.0, "undetectable": 0.0, "dozen": 12.0, "hundred": 100.0,
-    "thousand": 1000.0,
-}  # fmt: skip
-_SCALES = {"dozen": 12.0, "hundred": 100.0, "thousand": 1000.0}
 _DENOMINATORS = frozenset((2, 3, 4, 5, 8, 10))
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+")
 _MONEY = frozenset("$£€¥₹#")
+_JOINTS = frozenset(("-", "to", "or", "and", "~"))
+_DOUBTS = frozenset(("maybe", "perhaps", "possibly"))
+_DAY_PARTS = words(
+    "night day dawn dusk morning noon midday afternoon evening sunrise sunset am pm midnight "
+    "daytime nighttime lunch lunchtime"
+)
+_DAYTIME = _DAY_PARTS | words("at in by during the early late mid")
 _LARGE_KINDS = frozenset(("volume", "flow"))
 _SWINGS = words(
     "range ranges ranging ranged varies varying fluctuates fluctuating swings swinging somewhere "
     "anywhere "
     "anything moves changes"
-)
-
-_LITRE = r"(?:lit(?:re|er)s?|ltrs?|lt|l)"
-_GALLON = r"(?:gallons?|gals?)"
-_CUBIC = r"(?:m3|cubic met(?:re|er)s?)"
-_IMPERIAL = r"(?:imperial|imp\.?|uk|british)\s"
-_US = r"(?:(?:us|u\.s\.|american)\s)?"
-_PER = r"\s?(?:/|per\s|an?\s|each\s|every\s)\s?"
-_HOUR, _MINUTE = r"(?:hours?|hrs?|h)", r"(?:minutes?|mins?|m)"
-_LIST = r"(?!\s?[:=]?\s?\d)"
-_UNITS: tuple[tuple[str, str, str], ...] = (
-    ("flow", "L/h", rf"{_LITRE}{_PER}{_HOUR}|lph"),
-    ("flow", "L/min", rf"{_LITRE}{_PER}{_MINUTE}|lpm"),
-    ("flow", "L/s", rf"{_LITRE}{_PER}s(?:ec(?:ond)?)?"),
-    ("flow", "m³/h", rf"{_CUBIC}{_PER}{_HOUR}"),
-    ("flow", "imperial gal/h", rf"{_IMPERIAL}{_GALLON}{_PER}{_HOUR}"),
-    ("flow", "gal/h", rf"{_US}{_GALLON}{_PER}{_HOUR}|gph"),
-    ("flow", "gal/min", rf"{_US}{_GALLON}{_PER}{_MINUTE}|gpm"),
-    ("other", "", rf"(?:{_LITRE}|{_GALLON}|{_CUBIC}){_PER}(?:days?|d|weeks?)"),
-    ("volume", "imperial gal", rf"{_IMPERIAL}{_GALLON}|{_GALLON}\s\(?(?:imperial|imp|uk)"),
-    ("volume", "us gal", rf"(?:us|u\.s\.|american)\s{_GALLON}"),
-    ("volume", "gal", _GALLON),
-    ("volume", "m³", rf"{_CUBIC}|cu\.?\s?m"),
-    ("volume", "ft³", r"cu(?:bic)?\.?\s?(?:ft|feet|foot)|ft3"),
-    ("volume", "mL", r"ml|mls|millilit(?:re|er)s?|cc"),
-    ("volume", "L", _LITRE),
-    ("volume", "qt", r"qts?|quarts?"),
-    ("concentration", "mg/L", r"ppm|parts\sper\smillion|mgl|"
-     r"(?:mg|milligrams?)\s?(?:/|per\s)?\s?(?:lit(?:re|er)|l)"),
-    ("concentration", "µg/L", r"ppb|[uµμ]g\s?/\s?l"),
-    ("other", "", r"g\s?/\s?l|grams?\sper\slit(?:re|er)"),
-    ("alkalinity", "dKH", rf"°?\s?d?kh{_LIST}|°\s?dh|dh|(?:degrees|deg)\s(?:of\s)?d?kh"),
-    ("alkalinity", "meq/L", r"meq(?:\s?/\s?l)?"),
-    ("temperature", "°C", r"(?:°|deg(?:ree)?s?\.?)?\s?(?:c|celsius|celcius|centigrade)"),
-    ("temperature", "°F", r"(?:°|deg(?:ree)?s?\.?)?\s?(?:f|fahrenheit|farenheit)"),
-    ("degrees", "", r"°|deg(?:ree)?s?"),
-    ("mass", "g", r"gms?|g|gram(?:me)?s?"),
-    ("mass", "kg", r"kgs?|kilos?|kilograms?"),
-    ("mass", "mg", r"mg|milligrams?"),
-    ("other", "", r"fl\.?\s?oz|fluid\sounces?"),
-    ("mass", "oz", r"oz|ounces?"),
-    ("mass", "lb", r"lbs?|pounds?"),
-    ("length", "m", r"m|met(?:re|er)s?"),
-    ("length", "cm", r"cms?|centimet(?:re|er)s?"),
-    ("length", "mm", r"mm|millimet(?:re|er)s?"),
-    ("length", "ft", r"ft|feet|foot|'"),
-    ("length", "in", r"inch(?:es)?|\"|in(?=\s?(?:x|by)\b)"),
-    ("spoon", "tsp", r"(?:level\s)?(?:tsps?|teaspoons?)"),
-    ("spoon", "tbsp", r"(?:level\s)?(?:tbsps?|tablespoons?)"),
-    ("other", "", r"years?|yrs?|y/?o|months?|weeks?|wks?|days?|hours?|hrs?|[ap]\.m|minutes?|mins?|"
-     r"seconds?|secs?|am|pm|dollars?|bucks|euros?|quid|usd|cents|%|percent|per\scent|watts?|w|"
-     r"volts?|v|amps?|kw|hz|psi|bar|kpa|mbar|microns?|ntu|[uµμ]s(?:/cm)?|ms/cm|ppt|psu|ec|tds|"
-     r"sq\.?\s?(?:ft|feet|m)|square\s(?:feet|met(?:re|er)s?)|m2|ft2|cups?|drops?|scoops?|caps?|"
-     r"capfuls?|handfuls?|times|x(?=\s)|st|nd|rd|th|mv|days?|heaped|species|types|kinds"),
-)  # fmt: skip
-_UNIT = re.compile(
-    r"[ -]{0,2}(?:"
-    + "|".join(rf"(?P<u{number}>{pattern})" for number, (_, _, pattern) in enumerate(_UNITS))
-    + r")(?![a-z0-9])"
 )
 
 
@@ -114,7 +54,8 @@ def figures(text: Text, box_at: BoxAt) -> tuple[Figure, ...]:
     found: list[Figure] = []
     index = 0
     while index < len(text.tokens) and len(found) < MOST_FIGURES:
-        figure = box_at(text, index) or _figure_at(text, index)
+        starts = text.tokens[index].kind == "number" or text.words[index] in STARTS
+        figure = (box_at(text, index) or _figure_at(text, index)) if starts else None
         if figure:
             found.append(figure)
             index = figure.last
@@ -123,10 +64,10 @@ def figures(text: Text, box_at: BoxAt) -> tuple[Figure, ...]:
 
 
 def _figure_at(text: Text, index: int) -> Figure | None:
-    if text.tokens[index].kind == "mark" or text.word(index - 1) in _MONEY:
+    if text.word(index - 1) in _MONEY:
         return _money(text, index)
-    single = _single(text, index)
-    return _range(text, single) or single if single else None
+    alone = single(text, index)
+    return _range(text, alone) or alone if alone else None
 
 
 def _money(text: Text, index: int) -> Figure | None:
@@ -135,7 +76,7 @@ def _money(text: Text, index: int) -> Figure | None:
     return Figure(0.0, 0.0, index, index, "other")
 
 
-def _single(text: Text, index: int) -> Figure | None:
+def single(text: Text, index: int) -> Figure | None:
     """One number with its unit, without looking for a range."""
     token = text.tokens[index]
     if token.kind == "word":
@@ -146,14 +87,17 @@ def _single(text: Text, index: int) -> Figure | None:
     if last == index:
         last = _spaced_thousands(text, index)
     written = "".join(text.word(place) for place in range(index, last + 1))
-    kind, unit, unit_last = _unit_after(text, last)
+    kind, unit, unit_last = unit_after(text, last)
     if last > index and "/" not in written and written.isdigit():
         value = float(written)
     elif _THOUSANDS.fullmatch(written) and _means_thousands(written, kind, unit):
         value = float(re.sub(r"[.,]", "", written))
+    if last == index:
+        value, last = with_point(text, *scaled(text, value, last))
+        kind, unit, unit_last = (kind, unit, unit_last) if last == index else unit_after(text, last)
     scale, scaled_last = _thousand_sign(text, last)
     if scale:
-        kind, unit, unit_last = _unit_after(text, scaled_last)
+        kind, unit, unit_last = unit_after(text, scaled_last)
         value *= 1000
     return Figure(value, value, index, unit_last, kind, unit)
 
@@ -166,7 +110,7 @@ def _means_thousands(written: str, kind: str, unit: str) -> bool:
 
 def _thousand_sign(text: Text, last: int) -> tuple[bool, int]:
     sign = text.word(last + 1) == "k" and text.tokens[last + 1].start == text.tokens[last].end
-    if sign and _unit_after(text, last + 1)[0] in _LARGE_KINDS:
+    if sign and unit_after(text, last + 1)[0] in _LARGE_KINDS:
         return True, last + 1
     return False, last
 
@@ -220,54 +164,85 @@ def _spaced_thousands(text: Text, index: int) -> int:
     gap = following.start - text.tokens[index].end
     if gap != 1 or not re.fullmatch(r"\d{3}", following.word) or text.word(index - 1) == "ph":
         return index
-    return index + 1 if _unit_after(text, index + 1)[0] in _LARGE_KINDS else index
+    return index + 1 if unit_after(text, index + 1)[0] in _LARGE_KINDS else index
 
 
 def _in_words(text: Text, index: int) -> Figure | None:
     """A number in words, such as "two hundred" or "a dozen", with its unit."""
-    value = NUMBER_WORDS.get(text.word(index))
-    if value is None:
+    said = in_words(text, index)
+    if said is None:
         return None
-    last = index
-    while text.word(last + 1) in _SCALES and last < index + 2:
-        value *= _SCALES[text.word(last + 1)]
-        last += 1
-    if value >= 20 and value % 10 == 0 and 0 < NUMBER_WORDS.get(text.word(last + 1), 0) < 10:
-        value += NUMBER_WORDS[text.word(last + 1)]
-        last += 1
-    kind, unit, unit_last = _unit_after(text, last)
+    value, last = said
+    kind, unit, unit_last = unit_after(text, last)
     return Figure(value, value, index, unit_last, kind, unit)
 
 
-def _unit_after(text: Text, last: int) -> tuple[str, str, int]:
-    """Kind and name of the unit behind a token, and the unit's last token."""
-    position = text.tokens[last].end
-    match = _UNIT.match(text.lower, position)
-    if not match or not match.lastgroup:
-        return "", "", last
-    kind, unit, _ = _UNITS[int(match.lastgroup[1:])]
-    after = text.token_at_or_after(last + 1, match.end())
-    if unit == "°C" and text.word(after) in ("of", "feed"):
-        return "other", "", after - 1
-    return kind, unit, after - 1
-
-
 def _range(text: Text, low: Figure) -> Figure | None:
-    """Two numbers with "to", "or", a dash or "between .. and" as one figure."""
-    joint = text.word(low.last + 1)
+    """Two numbers with "to", "or", "maybe", a dash or "between .. and" as one figure."""
+    joint, start = _joint(text, low)
     lead = text.word(low.first - 1)
-    if joint not in ("-", "to", "or", "and", "~") or (joint == "and") != (lead == "between"):
+    if not joint or (joint == "and" and lead != "between"):
+        return _over_the_day(text, low)
+    if joint != "and" and lead == "between":
         return None
-    if low.last + 2 >= len(text.tokens) or text.tokens[low.last + 2].kind != "number":
-        return None
-    high = _single(text, low.last + 2)
+    high = single(text, start) if _may_be_number(text, start) else None
     if high is None or not _fit(text, low, high, joint):
-        return None
+        return _over_the_day(text, low)
+    return _joined(text, low, high)
+
+
+def _joined(text: Text, low: Figure, high: Figure) -> Figure:
     kind, unit = (high.kind, high.unit) if high.kind else (low.kind, low.unit)
     ends = sorted((low.low, high.low))
+    lead = text.word(low.first - 1)
     lead = lead if lead in ("between", "from") else ""
     return replace(high, low=ends[0], high=ends[1], first=low.first, kind=kind, unit=unit,
                    lead=lead)  # fmt: skip
+
+
+def _joint(text: Text, low: Figure) -> tuple[str, int]:
+    """What joins a number to the next, "-", "to", "or", "maybe", and where that begins."""
+    place = low.last + 1
+    word = text.word(place)
+    doubt = place + (word in (",", "or", "/"))
+    if text.word(doubt) in _DOUBTS:
+        return "or", doubt + 1
+    return (word, place + 1) if word in _JOINTS else ("", place)
+
+
+def _may_be_number(text: Text, index: int) -> bool:
+    if index >= len(text.tokens):
+        return False
+    return text.tokens[index].kind == "number" or text.word(index) in NUMBER_WORDS
+
+
+def _over_the_day(text: Text, low: Figure) -> Figure | None:
+    """ "16 at night to 27 by day": two numbers, each with its time, as one range."""
+    after = _time_behind(text, low.last + 1)
+    if after == low.last + 1 or text.word(after) not in _JOINTS | {","}:
+        return None
+    start = after + 1 + (text.word(after + 1) in ("and", "up", "down", "to"))
+    high = single(text, start) if _may_be_number(text, start) else None
+    if high is None or high.kind not in ("", low.kind):
+        return None
+    behind = _time_behind(text, high.last + 1)
+    if behind == high.last + 1 or not low.low < 4 * high.low or not high.low < 4 * low.low:
+        return None
+    if high.low == low.low and low.kind != "mass":
+        return None
+    return replace(_joined(text, low, high), last=behind - 1)
+
+
+def _time_behind(text: Text, index: int) -> int:
+    """The place behind a time of day, "at 6 am", "in the morning"; ``index`` when none is there."""
+    place = index
+    while place < index + 5 and place < len(text.tokens):
+        clock = text.tokens[place].kind in ("number", "time") and text.word(place - 1) == "at"
+        if text.word(place) not in _DAYTIME and not clock:
+            break
+        place += 1
+    named = {text.word(at) for at in range(index, place)} & _DAY_PARTS
+    return place if named else index
 
 
 def _fit(text: Text, low: Figure, high: Figure, joint: str) -> bool:

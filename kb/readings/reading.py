@@ -2,16 +2,29 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
-from kb.units import ALKALINITY, CONCENTRATION, FLOW, MASS, TEMPERATURE, VOLUME, figures
+from kb.units import ALKALINITY, CONCENTRATION, FLOW, MASS, TEMPERATURE, VOLUME, Unit, figures
 
 from . import amounts, numbers
 from .boxes import box_at
 from .contexts import NOTHING, Contexts, find_contexts, standing
-from .naming import Names, counts_something, find_names, names_of, of_water_unnamed
+from .naming import (
+    NO_WORDS,
+    Names,
+    counts_something,
+    find_names,
+    fish_left,
+    has_decimals,
+    names_of,
+    of_water_unnamed,
+)
 from .numbers import Figure
+from .several import fish_in_each, several_at
+from .spoken import STARTS
 from .tokens import Found, Text, cut, find_phrases
 from .vocabulary import DISSOLVED, FORMS, IN_MG_L, POSSIBLE
+from .zeros import NONE_WORDS, said_to_be_none
 
 NAMES = tuple(POSSIBLE)
 _KINDS = {
@@ -21,7 +34,7 @@ _KINDS = {
 _FAHRENHEIT_ABOVE = 45.0
 _DEGREES_KH_UP_TO = 30.0
 _MG_L_FROM = 20.0
-_NEXT_TO_NONE = frozenset(("detectable", "measurable", "traceable", "visible"))
+_TELL_NUMBERS = STARTS | NO_WORDS | NONE_WORDS
 _SIGNIFICANT = 6
 
 Value = float | tuple[float, float]
@@ -77,6 +90,8 @@ class _Candidate:
 def read(text: str) -> Readings:
     """What a text says about its own system now; at most its first 20,000 characters are read."""
     parts = cut(text)
+    if not _may_hold_numbers(parts):
+        return Readings()
     best: dict[str, _Candidate] = {}
     for candidate in _candidates(parts):
         name = candidate.reading.name
@@ -91,11 +106,17 @@ def read(text: str) -> Readings:
     return Readings(tuple(found), forms)
 
 
+def _may_hold_numbers(text: Text) -> bool:
+    if any(token.kind == "number" for token in text.tokens):
+        return True
+    return not _TELL_NUMBERS.isdisjoint(text.words)
+
+
 def _candidates(text: Text) -> Iterator[_Candidate]:
     """Every number that may be a reading, with how well it stands for the system now."""
-    written = numbers.figures(text, box_at)
+    written = numbers.figures(text, _compound_at)
     names = find_names(text, written)
-    zeros = _said_to_be_none(text, names)
+    zeros = said_to_be_none(text, names)
     written = tuple(sorted((*written, *zeros), key=lambda figure: figure.first))
     contexts = find_contexts(text, names.figure_at)
     forms = find_phrases(text, FORMS)
@@ -108,6 +129,11 @@ def _candidates(text: Text) -> Iterator[_Candidate]:
         skip = group[-1][0].last
         for member, mention, fallback in group:
             yield from _weighed(text, contexts, forms, member, mention, fallback, imperial)
+
+
+def _compound_at(text: Text, index: int) -> Figure | None:
+    """A tank from its sides, or several tanks, as one volume."""
+    return box_at(text, index) or several_at(text, index)
 
 
 def _joined(text: Text, first: Reading, second: Reading) -> bool:
@@ -137,6 +163,10 @@ def _weighed(
     """The reading a number makes, unless it is impossible or something speaks against it."""
     reading = _reading(text, figure, mention, fallback, imperial)
     if reading is None:
+        if not figure.kind and has_decimals(text, figure):
+            standing(
+                contexts, figure, "ph", mention
+            )  # for what follows in a list: "tap 8.4, 12 dKH"
         return
     name, value, substance = reading
     rank = standing(contexts, figure, name, mention)
@@ -171,7 +201,8 @@ def _listed_values(
             return [(value, name, "") for value, name in zip(run, found, strict=False)]
         return [(figure, name, "") for name in found]
     if not found and not figure.kind:
-        return [(figure, None, of_water_unnamed(text, figure))]
+        left = fish_left(text, figure)
+        return [(figure, None, "left" if left else of_water_unnamed(text, figure, names))]
     return [(figure, found[0] if found else None, "")]
 
 
@@ -222,6 +253,9 @@ def _amount(text: Text, figure: Figure, value: Figure) -> tuple[str, Figure, str
     """A dose, a feed, a volume or a flow."""
     if figure.kind == "flow":
         return ("flow_l_h", value, "") if amounts.is_water_flow(text, figure) else None
+    timed = amounts.timed_flow(text, value) if figure.kind == "volume" else None
+    if timed:
+        return "flow_l_h", timed, ""
     dose = amounts.dose_of(text, value)
     if dose:
         return "dose", dose[1], dose[0]
@@ -241,12 +275,13 @@ def _bare(
     """A number without unit, or with "degrees" alone."""
     if figure.kind == "degrees":
         return "temperature_c", _celsius(figure), ""
-    if fallback == "ph":
-        return fallback, figure, ""
+    if fallback in ("ph", "left"):
+        return ("fish_count" if fallback == "left" else fallback), figure, ""
     if fallback == "temperature_c":
         return fallback, _celsius(figure), ""
     if amounts.fish_behind(text, figure):
-        return "fish_count", figure, ""
+        times = fish_in_each(text, figure)
+        return "fish_count", replace(figure, low=figure.low * times, high=figure.high * times), ""
     if fallback or mention is None:
         return None
     if mention.label == "temperature_c":
@@ -276,36 +311,25 @@ def _celsius(figure: Figure) -> Figure:
 
 def _converted(figure: Figure, imperial: bool) -> Figure:
     """The figure in the base unit of its kind."""
-    kind = _KINDS.get(figure.kind)
-    if kind is None:
+    if figure.kind not in _KINDS:
         return figure
     unit = figure.unit
     if imperial and unit in ("gal", "gal/h"):
         unit = f"imperial {unit}"
-    low, high = kind.to_base(figure.low, unit), kind.to_base(figure.high, unit)
+    known = _unit(figure.kind, unit)
+    low, high = (end * known.factor + known.offset for end in (figure.low, figure.high))
     return replace(figure, low=low, high=high)
+
+
+@lru_cache(maxsize=64)
+def _unit(kind: str, unit: str) -> Unit:
+    return _KINDS[kind].unit(unit)
 
 
 def _says_imperial(text: Text) -> bool:
     """Does the text say anywhere that its gallons are imperial?"""
     words = {token.word for token in text.tokens}
     return "imperial" in words or (bool(words & {"uk", "imp"}) and "us" not in words)
-
-
-def _said_to_be_none(text: Text, names: Names) -> tuple[Figure, ...]:
-    """Zeros for "no detectable ammonia", "ammonia not detectable", "no ammonia or nitrite"."""
-    found = []
-    for index, token in enumerate(text.tokens):
-        if token.word != "no" or index in names.figure_at:
-            continue
-        detectable = text.word(index + 1) in _NEXT_TO_NONE
-        mention = names.by_first.get(index + 1 + detectable)
-        if mention is None or mention.label not in DISSOLVED:
-            continue
-        following = text.word(mention.last + 1)
-        if detectable or following in ("", ".", ",", "or", "and", "detectable", "detected", ";"):
-            found.append(Figure(0.0, 0.0, index, index + detectable))
-    return tuple(found)
 
 
 def _possible(name: str, figure: Figure) -> bool:

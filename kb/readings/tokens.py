@@ -6,6 +6,7 @@ Every step is linear in the length of the text, and positions are those of the t
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 LONGEST_TEXT = 20_000
 
@@ -58,12 +59,13 @@ class Text:
     original: str
     lower: str
     tokens: tuple[Token, ...]
+    words: tuple[str, ...]
     sentence_start: tuple[int, ...]
     sentence_end: tuple[int, ...]
 
     def word(self, index: int) -> str:
         """The word at a place, empty outside the text."""
-        return self.tokens[index].word if 0 <= index < len(self.tokens) else ""
+        return self.words[index] if 0 <= index < len(self.words) else ""
 
     def asks(self, index: int) -> bool:
         """Does the sentence of this token end with a question mark?"""
@@ -81,14 +83,22 @@ PhraseTable = Mapping[str, tuple[tuple[tuple[str, ...], str], ...]]
 
 def cut(text: str) -> Text:
     """The text, at most its first 20,000 characters, as tokens in sentences."""
-    original = text[:LONGEST_TEXT]
-    lower = "".join(map(_small, original)).translate(_SAME_LENGTH)
+    return _cut(text[:LONGEST_TEXT])
+
+
+@lru_cache(maxsize=4)  # readings and urgency ask for the same text one after the other
+def _cut(original: str) -> Text:
+    lower = original.lower()
+    if len(lower) != len(original):
+        lower = "".join(map(_small, original))
+    lower = lower.translate(_SAME_LENGTH)
     tokens = tuple(
         Token(found.group(), found.start(), found.end(), found.lastgroup or "mark")
         for found in _TOKEN.finditer(lower)
     )
     starts, ends = _bounds(lower, tokens)
-    return Text(original, lower, tokens, starts, ends)
+    words = tuple(token.word for token in tokens)
+    return Text(original, lower, tokens, words, starts, ends)
 
 
 def is_clause_break(text: Text, index: int) -> bool:
@@ -116,21 +126,19 @@ def phrase_table(phrases: Mapping[str, str | Iterable[str]]) -> PhraseTable:
 
 def find_phrases(text: Text, table: PhraseTable) -> tuple[Found, ...]:
     """The phrases of a table, left to right, the longest at each place, none overlapping."""
-    found = []
-    index = 0
-    while index < len(text.tokens):
-        match = phrase_at(text, index, table)
-        if match:
+    found: list[Found] = []
+    taken = -1
+    for index, word in enumerate(text.words):
+        if index > taken and word in table and (match := phrase_at(text, index, table)):
             found.append(match)
-            index = match.last
-        index += 1
+            taken = match.last
     return tuple(found)
 
 
 def phrase_at(text: Text, index: int, table: PhraseTable) -> Found | None:
     """The longest phrase that begins at this token."""
     for words, label in table.get(text.word(index), ()):
-        if all(text.word(index + place) == word for place, word in enumerate(words)):
+        if text.words[index : index + len(words)] == words:
             return Found(label, index, index + len(words) - 1)
     return None
 
