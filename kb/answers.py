@@ -52,7 +52,8 @@ class Answer:
     @property
     def urgent(self) -> bool:
         """May fish be dying now, or a person be in danger?"""
-        return self.urgency.urgent or any(alarm.danger for alarm in self.alarms)
+        dangers = any(alarm.danger for alarm in self.alarms) and not self.urgency.fishless
+        return self.urgency.urgent or dangers
 
     @property
     def best(self) -> Match | None:
