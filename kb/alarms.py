@@ -59,6 +59,8 @@ def alarms(readings: Readings, calculators: Mapping[str, Calculator]) -> tuple[A
         *_oxygen(readings, calculators["oxygen"]),
         *_nitrite(readings),
         *_low_ph(readings),
+        *_high_ph(readings),
+        *_heat(readings),
     ]
     return tuple(sorted(found, key=lambda alarm: not alarm.danger))
 
@@ -102,7 +104,7 @@ def _ammonia(readings: Readings, calculator: Calculator) -> Iterator[Alarm]:
             "total-ammonia",
             f"Total ammonia of {given['ammonia']} mg/L is above {limit} mg/L, the level to act at; "
             "pH and temperature decide how much of it can do harm.",
-            danger=False,
+            danger=float(given["ammonia"]) > _rules()["total-ammonia"].urgent_limit,
         )
 
 
@@ -174,7 +176,31 @@ def _low_ph(readings: Readings) -> Iterator[Alarm]:
             "low-ph",
             f"pH {ph:g} is below {rule.limit:g}, where the filter bacteria slow down and "
             "ammonia may rise.",
-            danger=False,
+            danger=ph < rule.urgent_limit,
+        )
+
+
+def _high_ph(readings: Readings) -> Iterator[Alarm]:
+    rule = _rules()["high-ph"]
+    ph = readings.single("ph")
+    if ph is not None and ph > rule.limit:
+        yield _alarm(
+            "high-ph",
+            f"pH {ph:g} is above {rule.limit:g}, where much of any ammonia is un-ionised and gills "
+            "and skin suffer.",
+            danger=ph > rule.urgent_limit,
+        )
+
+
+def _heat(readings: Readings) -> Iterator[Alarm]:
+    limit = _rules()["heat"].limit
+    temperature = readings.single("temperature_c")
+    if temperature is not None and temperature > limit:
+        yield _alarm(
+            "heat",
+            f"Water of {temperature:g} °C is above {limit:g} °C, the most that Nile tilapia live "
+            "with; most other fish bear less.",
+            danger=True,
         )
 
 
