@@ -80,9 +80,7 @@ def main() -> None:
     print(
         f"\nranker made in {figures['start_s']} s; memory of this process {figures['memory_mb']} MB"
     )
-    print(
-        f"first right before and after confirming {CONFIRMED} others: {figures['confirmed']}"
-    )
+    print(f"first right before and after confirming {CONFIRMED} others: {figures['confirmed']}")
     if given.json:
         given.json.write_text(json.dumps(figures, indent=1), "utf-8")
 

@@ -65,7 +65,8 @@ def test_the_wheel_holds_every_content_file(wheel):
         str(path.relative_to(ROOT))
         for package in ("kb", "rules", "web", "articles")
         for path in (ROOT / package).rglob("*")
-        if path.suffix in (".md", ".toml", ".txt", ".html", ".css", ".js", ".svg", ".npz", ".LICENCE")
+        if path.suffix
+        in (".md", ".toml", ".txt", ".html", ".css", ".js", ".svg", ".npz", ".LICENCE")
         and path.name != "LOOK.md"  # for whoever changes the pages, not for who runs them
     }
     assert wanted <= packed
