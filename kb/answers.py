@@ -196,7 +196,9 @@ def documents(
     for wording in wordings:
         own.setdefault(wording.article, []).append(wording.text)
     found = [
-        _article_document(article, own.get(article.slug, ()))
+        _article_document(
+            article, (*library.wordings.get(article.slug, ()), *own.get(article.slug, ()))
+        )
         for article in library.articles.values()
     ]
     return found + [

@@ -28,6 +28,7 @@ GROUPS = (
 )
 CONFIDENCE = ("high", "medium", "low")
 _FENCE = "+++"
+WORDINGS_FILE = "wordings.toml"
 _Entry = TypeVar("_Entry", Source, Caution)
 _HEADING = re.compile(r"^## +(\S.*)$", re.MULTILINE)
 
@@ -60,12 +61,16 @@ class Article:
 
 @dataclass(frozen=True)
 class Library:
-    """Everything there is to read: articles by slug, sources and cautions by id, drawings."""
+    """Everything there is to read: articles by slug, sources and cautions by id, drawings.
+
+    ``wordings`` are further ways to ask for an article, beyond the phrasings in its own file.
+    """
 
     articles: Mapping[str, Article]
     sources: Mapping[str, Source]
     cautions: Mapping[str, Caution]
     drawings: Mapping[str, Drawing] = field(default_factory=dict)
+    wordings: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def article(self, slug: str) -> Article:
         """The article of that slug; raises NotFound."""
@@ -87,7 +92,7 @@ def load(*more: Traversable) -> Library:
     """The shipped articles and those of further folders, a later slug replacing an earlier one.
 
     Each further folder may also hold ``sources.toml`` and ``cautions.toml`` of its own, and
-    drawings in ``articles/drawings``.
+    drawings in ``articles/drawings`` and further wordings in ``articles/wordings.toml``.
     Raises ContentErrors with every fault of every file.
     """
     problems = Problems()
@@ -95,14 +100,19 @@ def load(*more: Traversable) -> Library:
     cautions = dict(caution_files.shipped())
     articles = _read_folder(files("articles"), "articles", problems)
     drawings = _read_drawings(files("articles"), "articles", problems)
+    wordings = _read_wordings(files("articles"), "articles", problems)
     for folder in more:
         sources |= _read_ids(source_files.read, folder / "sources.toml", problems)
         cautions |= _read_ids(caution_files.read, folder / "cautions.toml", problems)
         articles |= _read_folder(folder / "articles", f"{folder.name}/articles", problems)
         drawings |= _read_drawings(folder / "articles", f"{folder.name}/articles", problems)
+        for slug, more_of_it in _read_wordings(
+            folder / "articles", f"{folder.name}/articles", problems
+        ).items():
+            wordings[slug] = (*wordings.get(slug, ()), *more_of_it)
     problems.raise_any()
     ordered = dict(sorted(articles.items()))
-    return Library(ordered, sources, cautions, dict(sorted(drawings.items())))
+    return Library(ordered, sources, cautions, dict(sorted(drawings.items())), wordings)
 
 
 def read_article(text: str, *, slug: str, path: str, problems: Problems) -> Article | None:
@@ -158,6 +168,21 @@ def _read_folder(folder: Traversable, shown: str, problems: Problems) -> dict[st
 
 def _read_drawings(folder: Traversable, shown: str, problems: Problems) -> dict[str, Drawing]:
     return drawing_files.read_folder(folder / "drawings", f"{shown}/drawings", problems)
+
+
+def _read_wordings(
+    folder: Traversable, shown: str, problems: Problems
+) -> dict[str, tuple[str, ...]]:
+    """Further wordings by article: one key a slug, its value a list of texts."""
+    file, path = folder / WORDINGS_FILE, f"{shown}/{WORDINGS_FILE}"
+    if not file.is_file():
+        return {}
+    text = read_text(file, path=path, problems=problems)
+    data = parse_toml(text, path=path, problems=problems) if text else None
+    fields = Fields(data or {}, path=path, place="", problems=problems)
+    found = {slug: fields.texts(slug, required=True) for slug in data or {}}
+    fields.finish()
+    return found
 
 
 def _markdown_files(folder: Traversable) -> Iterable[Traversable]:

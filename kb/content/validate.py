@@ -210,9 +210,14 @@ def _safety(article: Article, library: Library, targets: Targets) -> Finding:
 
 def _shared_phrasings(library: Library) -> list[Problem]:
     owner: dict[str, Article] = {}
-    problems = []
+    problems = [
+        Problem("articles/wordings.toml", slug, "is no article.")
+        for slug in library.wordings
+        if slug not in library.articles
+    ]
     for article in library.articles.values():
-        for phrasing in (article.title, *article.phrasings):
+        more = library.wordings.get(article.slug, ())
+        for phrasing in (article.title, *article.phrasings, *more):
             key = " ".join(re.findall(r"\w+", phrasing.casefold()))
             first = owner.setdefault(key, article)
             if first is not article:
