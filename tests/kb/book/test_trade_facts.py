@@ -81,3 +81,21 @@ def test_carbonates_hold_longer_and_overshoot_more(practice, day, carbonate, hyd
     assert over[carbonate] > over[hydroxide] + 0.02
     assert held[carbonate][0] > held[hydroxide][0] + 0.01
     assert held[carbonate][1] > held[hydroxide][1] + 1
+
+
+def test_hydroxide_is_there_at_once_and_chalk_comes_over_days(practice, day):
+    """As much alkalinity by the label of each: what is left to come of it, on top of no dose."""
+    equivalents = 1.5
+    gained = {}
+    for name in ("calcium-hydroxide", "calcium-carbonate", "dolomite"):
+        dose = Dose(day(30.01), name, equivalents * BASES[name].equivalent_g)
+        for days in (1, 4):
+            _, bare = practice.forecast(days)
+            _, dosed = practice.forecast(days, (dose,))
+            gained[name, days] = dosed.value - bare.value
+
+    promised = equivalents * 50_043 / VOLUME_L
+    assert gained["calcium-hydroxide", 1] == pytest.approx(promised, rel=0.15)
+    for slow in ("calcium-carbonate", "dolomite"):
+        assert gained[slow, 1] < 0.5 * gained["calcium-hydroxide", 1]
+        assert gained[slow, 4] > gained[slow, 1] + 2
