@@ -64,8 +64,8 @@ class Postings:
 
     def __init__(self) -> None:
         self._keys, self._marks = _Column(np.int64), _Column(np.int32)
-        self._words, self._word_ends = _Column(np.uint32), _Column(np.int64)
-        self._facts, self._fact_ends = _Column(np.uint16), _Column(np.int64)
+        self._words, self._word_ends = _Column(np.uint32), _Column(np.uint32)
+        self._facts, self._fact_ends = _Column(np.uint16), _Column(np.uint32)
         self._lengths = _Column(np.float32)
         self._segments: list[_Segment] = []
         self._tail: dict[int, list[int]] = {}

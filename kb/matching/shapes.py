@@ -191,7 +191,9 @@ class _Shaper:
         if len(found) <= MOST_WORDS:
             return found
         asking = [part for part in _SENTENCE.findall(text) if _ASKS.search(part)]
-        return words(self._trade.spell_out(" ".join(asking))) or found
+        asked = words(self._trade.spell_out(" ".join(asking)))
+        tells = any(self._classes.get(stem, TELLING) == TELLING for stem in _stems(asked))
+        return asked if tells else found  # “where do I begin?” is not what a long letter asks
 
     def _canonical(self, stems: Words) -> tuple[Token, ...]:
         return self._same.translate([Token(stem, "") for stem in stems]).tokens

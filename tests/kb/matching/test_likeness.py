@@ -196,6 +196,18 @@ def test_a_long_letter_is_known_by_what_it_asks():
     assert [near.key for near in index.nearest("why is my water cloudy")] == [1]
 
 
+def test_a_vague_sentence_is_not_what_a_long_letter_asks():
+    letter = (
+        "Our return pipe splashed all winter and grandpa could not hear his radio. Since Sunday it "
+        "is quiet, which sounds nice, but the beds take twice as long to fill and the level in the "
+        "sump has risen by a hand. I washed the pump already and the hoses look clean. "
+        "Where do I begin?"
+    )
+    index = Likeness()
+    index.add(1, "where do I begin")
+    assert index.nearest(letter) == ()
+
+
 def test_what_was_removed_is_found_no_more():
     index = Likeness()
     for key in (1, 2):
