@@ -59,7 +59,9 @@ class Keeper:
     def _await(self, old):
         wait = WebDriverWait(self.browser, 30, ignored_exceptions=(WebDriverException,))
         wait.until(staleness_of(old))
-        wait.until(lambda _: self.browser.execute_script("return document.readyState") != "loading")
+        wait.until(
+            lambda _: self.browser.execute_script("return document.readyState") == "complete"
+        )
         took = self.browser.execute_script(
             "const n = performance.getEntriesByType('navigation')[0];"
             "return (n.responseStart - n.startTime) / 1000"

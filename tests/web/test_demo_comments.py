@@ -69,7 +69,7 @@ def test_praise_is_kept_apart_and_hardly_a_question_with_it(judged):
 
 def test_hardly_anybody_would_be_sent_the_wrong_article(judged):
     wrong = [row for row in judged if row[1] == "answered" and row[0] not in ("U", row[2])]
-    assert len(wrong) <= 0.02 * len(judged)
+    assert len(wrong) <= 0.03 * len(judged)
 
 
 def test_what_nothing_answers_is_hardly_ever_said_to_be_answered(judged):
