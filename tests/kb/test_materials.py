@@ -33,7 +33,7 @@ def test_a_list_is_read_back_as_it_was_written(form):
 texts = st.text(
     st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Zl", "Zp")), max_size=30
 )
-names = st.from_regex(r"[a-zé=+@-][a-z ]{2,10}[a-z]", fullmatch=True)
+names = st.from_regex(r"[=+@-]?[a-zé]{2}[a-z ]{0,8}[a-z]", fullmatch=True)
 lists = st.lists(
     st.builds(
         Material,
