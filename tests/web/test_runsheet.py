@@ -214,3 +214,9 @@ def test_a_recording_taken_away_leaves_the_article_and_the_questions(keeper, wal
 def test_an_article_is_shown_even_if_the_database_is_broken(app, walker):
     (app.config["DATA"] / "standpipe.db").write_bytes(b"\xff" * 4096)
     assert walker.get("/articles/cloudy-water").status_code == 200
+
+
+def test_desk_pages_bring_their_own_looks_and_keys(keeper, sheet):
+    page = keeper.text(SHEET)
+    for file in ("css/desk.css", "css/runsheet.css", "js/desk.js"):
+        assert f"/static/{file}" in page.split("</head>")[0]
