@@ -30,6 +30,8 @@ from kb.store import questions as log
 from kb.store.questions import Question
 from kb.take_in import FORMATS, read_columns
 
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\x00")
+
 
 @click.group()
 def questions() -> None:
@@ -287,7 +289,7 @@ def _csv_lines(rows: Iterable[dict[str, object]]) -> Iterator[str]:
 
 def _defused(value: object) -> object:
     """A cell that no spreadsheet takes for a formula."""
-    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
+    if isinstance(value, str) and value[:1] in FORMULA_STARTS:
         return f"'{value}"
     return value
 

@@ -9,7 +9,7 @@ import hashlib
 import time
 from collections import OrderedDict
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
 from typing import Any
@@ -23,7 +23,7 @@ from web.hosts import is_ours
 KEPT_S = 60.0
 MOST_PAGES = 1000
 KEPT_BLUEPRINTS = ("articles", "calculators", "troubleshooting")
-PERSONAL = ("questions.answers", "api.match")  # hold somebody's words
+PERSONAL = ("questions.answers", "questions.find", "api.match")  # hold somebody's words
 MOMENTARY = ("api.health",)
 FOREVER = "public, max-age=31536000, immutable"
 SHARED = f"public, max-age={KEPT_S:.0f}"
@@ -44,7 +44,6 @@ class Page:
     content: Content
     changes: int
     made_at: float
-    headers: tuple[tuple[str, str], ...] = ()
 
 
 class Pages:
@@ -71,52 +70,78 @@ class Pages:
                 self._pages.popitem(last=False)
 
 
+@dataclass(frozen=True)
+class Sent:
+    """A page as it left the house, packed or not, and the page it came from."""
+
+    page: Page
+    headers: tuple[tuple[str, str], ...]
+    body: bytes
+
+    @property
+    def etag(self) -> str:
+        """The mark by which a browser knows this form of the page again."""
+        return next((value for name, value in self.headers if name == "ETag"), "")
+
+
 class Front:
     """Answers visitors without a session out of the kept pages, before the application wakes up."""
 
     def __init__(self, app: Flask) -> None:
         self._app = app
         self._inner = app.wsgi_app
+        self._sent: dict[tuple[str, bool], Sent] = {}
 
     def __call__(self, environment: Environment, start: Callable[..., Any]) -> Iterable[bytes]:
         if not self._is_plain(environment):
             return self._inner(environment, start)
         path = environment["PATH_INFO"]
-        pages: Pages = self._app.extensions["pages"]
-        page = pages.get(path, content_of(self._app))
-        if page is None or not page.headers:
-            return self._make(path, pages, environment, start)
+        key = (path, "gzip" in environment.get("HTTP_ACCEPT_ENCODING", ""))
+        page = self._page(path)
+        sent = self._sent.get(key)
+        if page is None or sent is None or sent.page is not page:
+            return self._make(key, environment, start)
         asked = {tag.strip() for tag in environment.get("HTTP_IF_NONE_MATCH", "").split(",")}
-        if asked & {f'"{page.etag}"', f'W/"{page.etag}"', "*"}:
-            start("304 NOT MODIFIED", [pair for pair in page.headers if not _is_of_body(pair)])
+        if asked & {sent.etag, f"W/{sent.etag}", "*"}:
+            start("304 NOT MODIFIED", [pair for pair in sent.headers if not _is_of_body(pair)])
             return []
-        start("200 OK", list(page.headers))
-        return [page.body] if environment["REQUEST_METHOD"] == "GET" else []
+        start("200 OK", list(sent.headers))
+        return [sent.body] if environment["REQUEST_METHOD"] == "GET" else []
 
     def _is_plain(self, environment: Environment) -> bool:
         return (
             environment["REQUEST_METHOD"] in ("GET", "HEAD")
             and not environment.get("QUERY_STRING")
             and not environment.get("SCRIPT_NAME")
+            and "q=0" not in environment.get("HTTP_ACCEPT_ENCODING", "")
             and self._app.config["SESSION_COOKIE_NAME"] not in environment.get("HTTP_COOKIE", "")
             and is_ours(environment.get("HTTP_HOST", ""), self._app.config["SETTINGS"])
         )
 
-    def _make(
-        self, path: str, pages: Pages, environment: Environment, start: Callable[..., Any]
-    ) -> Iterable[bytes]:
-        sent: list[tuple[str, str]] = []
+    def _page(self, path: str) -> Page | None:
+        pages: Pages = self._app.extensions["pages"]
+        return pages.get(path, content_of(self._app))
 
-        def note(status: str, headers: list[tuple[str, str]], *more: Any) -> Any:
-            if status.startswith("200 ") and ("Cache-Control", SHARED) in headers:
-                sent.extend(headers)
-            return start(status, headers, *more)
+    def _make(
+        self, key: tuple[str, bool], environment: Environment, start: Callable[..., Any]
+    ) -> Iterable[bytes]:
+        headers: list[tuple[str, str]] = []
+
+        def note(status: str, found: list[tuple[str, str]], *more: Any) -> Any:
+            if status.startswith("200 ") and ("Cache-Control", SHARED) in found:
+                headers.extend(found)
+            return start(status, found, *more)
 
         answer = self._inner(environment, note)
-        page = pages.get(path, content_of(self._app))
-        if page is not None and sent and ("ETag", f'"{page.etag}"') in sent:
-            pages.keep(path, replace(page, headers=tuple(sent)))
-        return answer
+        page = self._page(key[0])
+        if page is None or not headers or environment["REQUEST_METHOD"] != "GET":
+            return answer
+        try:
+            body = b"".join(answer)
+        finally:
+            getattr(answer, "close", lambda: None)()
+        self._sent[key] = Sent(page, tuple(headers), body)  # as few keys as there are pages
+        return [body]
 
 
 def content_of(app: Flask) -> Content:

@@ -4,6 +4,7 @@ Held against RFC 9110 (ETag, If-None-Match, 304, Vary), RFC 9111 (Cache-Control)
 (immutable).
 """
 
+import gzip
 import re
 import statistics
 import time
@@ -43,6 +44,17 @@ def test_a_page_from_the_cache_is_the_page_that_was_made(app, client, address):
     assert kept.data == made.data
     assert dict(kept.headers) == dict(made.headers)
     assert client.head(address).data == b""
+
+
+def test_packed_and_plain_pages_are_kept_apart_and_confirmed_each(client):
+    packed = [client.get(ARTICLE, headers={"Accept-Encoding": "gzip"}) for _ in range(3)]
+    plain = [client.get(ARTICLE, headers={"Accept-Encoding": "gzip;q=0"}), client.get(ARTICLE)]
+    assert {got.headers.get("Content-Encoding") for got in packed} == {"gzip"}
+    assert {gzip.decompress(got.data) for got in packed} == {got.data for got in plain}
+    tag = packed[-1].headers["ETag"]
+    assert tag != plain[-1].headers["ETag"]
+    again = {"Accept-Encoding": "gzip", "If-None-Match": tag}
+    assert client.get(ARTICLE, headers=again).status_code == 304
 
 
 def test_no_page_from_the_cache_carries_somebodys_session(client):
