@@ -24,6 +24,7 @@ LONGEST_PLACE = 100
 LARGEST_FILE = 200_000_000
 LARGEST_LETTER = 4_000_000
 LONGEST_LINE = 1_000_000
+LONGEST_HEADERS = 20_000
 _BLOCK = 1 << 17
 _OBJECTS_LOOKED_AT = 50
 _ENDINGS = {
@@ -263,6 +264,9 @@ def _letter(
     line: int, place: str, parser: "BytesParser[EmailMessage]", part: bytes
 ) -> NewQuestion | Fault:
     head, _, rest = part.partition(b"\n")
+    headers = re.split(rb"\r?\n\r?\n", part, maxsplit=1)[0]
+    if len(headers) > LONGEST_HEADERS:  # reading them takes the square of their length
+        return Fault(line, f"has headers of over {LONGEST_HEADERS} bytes.")
     try:
         message = parser.parsebytes(rest if head.startswith(b"From ") else part)
         body = message.get_body(preferencelist=("plain", "html"))

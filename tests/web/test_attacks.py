@@ -305,13 +305,13 @@ def test_no_secret_gets_into_a_log(app, walker, log, caplog):
     import datetime
 
     caplog.set_level(logging.DEBUG)
+    app.add_url_rule("/broken", "broken", lambda: 1 / 0)
     security.set_passphrase(log, PASSPHRASE, now=datetime.datetime.now(datetime.UTC))
     walker.post("/desk/login", "/desk/login", passphrase=PASSPHRASE + " wrong")
     walker.post("/desk/login", "/desk/login", passphrase=PASSPHRASE)
     with walker.client.session_transaction() as session:
         mark = session["_user_id"]
     app.config["TESTING"] = app.config["PROPAGATE_EXCEPTIONS"] = False
-    app.add_url_rule("/broken", "broken", lambda: 1 / 0)
     walker.get("/broken")
     said = caplog.text
     assert "ZeroDivisionError" in said
