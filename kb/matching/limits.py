@@ -121,7 +121,7 @@ def _strong(cases: Sequence[Case], strangers: Sequence[Sure]) -> float:
     """The lowest trust from which on wrong answers are rare and hardly a stranger is left."""
     strange = sorted((one.trust for one in strangers), reverse=True)
     floor = next(iter(strange[int(STRONG_OFF_TOPIC * len(strange)) :]), 0.0)
-    ordered = sorted(cases, key=lambda case: -case.first.trust)
+    ordered = sorted(cases, key=lambda case: (-case.first.trust, case.place == 1))
     without = sorted(case.without.trust for case in cases)
     best = None
     wrong = let_in = 0

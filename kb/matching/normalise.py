@@ -9,13 +9,13 @@ LONGEST_PLAIN = 6000  # one sign may stand for eighteen letters
 LONGEST_WORD = 40
 LEAST_ASKED = 4  # words of a question that stands alone
 
-_ADDRESS = re.compile(r"(?:https?://|www\.)\S+|(?<!\S)\S+@\S+\.\S+")
+_ADDRESS = re.compile(r"(?:https?://|www\.)\S+|(?<!\S)[^\s@]+@[^\s@]+\.[^\s@]+")
 _APOSTROPHE = re.compile(r"(?<=\w)['’‘`´](?=\w)")
 PLAIN_WORD = re.compile(r"[^\W_]+")
 _PH_FIGURE = re.compile(r"\bph(?=\d)")
 _ORDINALS = {"1st": "first", "2nd": "second", "3rd": "third"}
 _ORDINAL = re.compile(r"\b(?:1st|2nd|3rd)\b")
-_FIGURE = r"(?<![^\W_])\d+(?:[.,:/]\d+){0,4}(?:\s*(?:-|–|to|or)\s*\d+(?:[.,]\d+){0,4})?\s*"
+_FIGURE = r"(?<![^\W_])(?<!\d[.,:/])\d+(?:[.,:/]\d+)*(?:\s*(?:-|–|to|or)\s*\d+(?:[.,]\d+)*)?\s*"
 _TEMPERATURE = re.compile(
     _FIGURE + r"(?:°\s*[cf]?|º\s*[cf]?|deg(?:ree)?s?\b(?:\s*(?:c|f|celsius|fahrenheit)\b)?"
     r"|celsius\b|centigrade\b|fahrenheit\b|[cf]\b)"

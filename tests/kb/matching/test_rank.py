@@ -160,6 +160,26 @@ def test_figures_do_not_move_a_match(small_ranker):
     assert low == high
 
 
+def test_several_questions_get_several_answers(small_ranker):
+    text = (
+        "Why does the pH climb back after I add acid? It is a lovely day. "
+        "Also, why have our trout stopped eating?"
+    )
+    found = small_ranker.match(text)
+    assert [(part.text, part.articles[0].slug) for part in found.parts] == [
+        ("Why does the pH climb back after I add acid?", "ph-bounces-back"),
+        ("Also, why have our trout stopped eating?", "fish-off-feed"),
+    ]
+    assert {match.slug for match in found.articles[:2]} == {"ph-bounces-back", "fish-off-feed"}
+    assert found.verdict != "none"
+
+
+def test_one_question_has_no_parts(small_ranker):
+    assert small_ranker.match("Why does the pH climb back after I add acid?").parts == ()
+    twice = "Why does the pH climb back? I added acid, so why did the pH bounce back up again?"
+    assert small_ranker.match(twice).parts == ()
+
+
 def test_a_question_is_found_inside_a_long_comment(small_ranker):
     chatter = "We had such a lovely day at the school fair and the pupils sang. " * 6
     asked = "Why does the pH climb back after I add acid? "
@@ -172,6 +192,23 @@ def test_only_the_first_5000_characters_count(small_ranker):
     head = ("la " * LONGEST_TEXT)[:LONGEST_TEXT]
     tail = " Why have my fish stopped eating?"
     assert small_ranker.match(head + tail) == small_ranker.match(head)
+
+
+# Each of these once, or nearly, cost a search through all its places from all its places.
+@pytest.mark.parametrize(
+    "piece", ["a@", "1.", "7 ", "1-", ".", "🐟", "水", "\x00ph ", "why ", "http://", "a\u0301", "x"]
+)
+def test_an_enormous_text_of_any_kind_is_matched_in_bounded_time(small_ranker, piece):
+    text = piece * (LONGEST_TEXT // len(piece))
+    usual = min(_spent(small_ranker, "how do i bring the ph down " * 180) for _ in range(2))
+    spent = min(_spent(small_ranker, text) for _ in range(2))
+    assert spent < 40 * usual + 0.2
+
+
+def _spent(ranker, text):
+    start = time.process_time()
+    assert ranker.match(text).verdict in {"strong", "possible", "none"}
+    return time.process_time() - start
 
 
 @settings(max_examples=60, deadline=None)
