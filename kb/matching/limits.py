@@ -13,7 +13,8 @@ STRONG_OFF_TOPIC = 0.02
 AS_GOOD = 0.03
 STRANGERS_COUNT = 0.6  # what an off-topic text let in costs, beside a right answer turned away
 LEAD_COUNTS = 2.0
-STANDS_ALONE = 0.1  # how far from possible to strong one of several questions must be
+# How far from possible to strong one of several questions must be, and one that asks nothing.
+QUESTION_STANDS_ALONE, SENTENCE_STANDS_ALONE = 0.2, 0.6
 SCORE_AT_POSSIBLE = 0.40
 SCORE_AT_STRONG = 0.75
 LEAST_GAP = 0.15  # keeps scores from jumping where the two limits coincide
@@ -45,9 +46,10 @@ class Limits:
             return "none"
         return "strong" if best.trust >= self.strong else "possible"
 
-    def stands_alone(self, best: Sure) -> bool:
-        """Is a part of a text surely a question of its own?"""
-        line = self.possible + STANDS_ALONE * (self.strong - self.possible)
+    def stands_alone(self, best: Sure, *, asks: bool) -> bool:
+        """Is a part of a text, which asks or only tells, surely about a matter of its own?"""
+        share = QUESTION_STANDS_ALONE if asks else SENTENCE_STANDS_ALONE
+        line = self.possible + share * (self.strong - self.possible)
         return best.value >= self.possible and best.trust >= line
 
     def score(self, best: Sure) -> float:

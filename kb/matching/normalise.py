@@ -54,6 +54,7 @@ class Part:
 
     text: str
     whole: bool
+    seeks: bool = False  # does it look for an answer in any way?
     asks: bool = False  # is it surely a question of its own?
 
 
@@ -90,7 +91,7 @@ def sentences(text: str) -> tuple[str, ...]:
 
 
 def parts(text: str, *, most: int) -> tuple[Part, ...]:
-    """The whole text, and in a longer one up to ``most`` sentences that ask something.
+    """The whole text, and in a longer one up to ``most`` sentences, first those that ask.
 
     Only the first 5,000 characters count.
     """
@@ -99,9 +100,18 @@ def parts(text: str, *, most: int) -> tuple[Part, ...]:
     whole = Part(text, whole=True)
     if len(found) < 2:
         return (whole,)
-    asking = dict.fromkeys(part for part in found if _ASKING.search(fold(part)))
-    chosen = list(asking)[-most:]
-    return (whole, *(Part(part, whole=False, asks=_asks(part)) for part in chosen))
+    each = list(dict.fromkeys(found))
+    asking = [part for part in each if _ASKING.search(fold(part))][-most:]
+    telling = [part for part in each if part not in asking and _words_in(part) >= LEAST_ASKED]
+    chosen = {*asking, *telling[: most - len(asking)]}
+    return (
+        whole,
+        *(
+            Part(one, whole=False, seeks=one in asking, asks=_asks(one))
+            for one in each
+            if one in chosen
+        ),
+    )
 
 
 def _clauses(sentence: str) -> list[str]:

@@ -90,9 +90,9 @@ class Ranker:
         if several:
             looked = _joined(several)
         best = self._ranked("article", looked.values)
-        # the answer to another of several questions is no rival of the first
+        # the answer to another of several questions is no rival; the least sure part decides
         firsts = [self._ranked("article", part.values).best for part in several.values()]
-        sure = max(firsts, key=lambda one: one.value, default=best.best)
+        sure = min(firsts, key=lambda one: one.trust, default=best.best)
         return Matches(
             verdict=self._limits["article"].verdict(sure),
             articles=self._matches("article", looked, best, sure)[: max(0, limit)],
@@ -105,11 +105,17 @@ class Ranker:
         """The text looked up as a whole and in its asking parts; None when it has no word."""
         found = parts(text, most=MOST_PARTS)
         asked = [self._index.question(part.text, asks=part.asks) for part in found]
-        weighed = tuple(self._index.weigh(one) for one in asked if one.stems)
-        if not weighed:
+        weighed = [self._index.weigh(one) if one.stems else None for one in asked]
+        if weighed[0] is None:
             return None
-        best = np.max([one.values for one in weighed], axis=0)
-        return _Looked(WHOLE * weighed[0].values + (1 - WHOLE) * best, weighed)
+        whole = weighed[0].values
+        sought = [
+            one.values
+            for part, one in zip(found, weighed, strict=True)
+            if one is not None and (part.whole or part.seeks)
+        ]
+        values = WHOLE * whole + (1 - WHOLE) * np.max(sought, axis=0)
+        return _Looked(values, tuple(one for one in weighed if one is not None))
 
     def _ranked(self, kind: str, values: Floats) -> _Ranked:
         rows = self._rows[kind]
@@ -122,7 +128,7 @@ class Ranker:
         found: dict[int, Weighed] = {}
         for part in looked.parts[1:]:
             ranked = self._ranked("article", part.values)
-            if part.question.asks and self._limits["article"].stands_alone(ranked.best):
+            if self._limits["article"].stands_alone(ranked.best, asks=part.question.asks):
                 row = int(ranked.rows[0])
                 if row not in found or part.values[row] > found[row].values[row]:
                     found[row] = part
@@ -147,7 +153,7 @@ class Ranker:
     ) -> tuple[Match, ...]:
         first = self._limits[kind].score(sure)
         return tuple(
-            self._match(int(row), looked, first * (float(value) / sure.value) ** _FADING)
+            self._match(int(row), looked, first * float(value / ranked.values[0]) ** _FADING)
             for row, value in zip(ranked.rows[: MOST[kind]], ranked.values, strict=False)
             if value > 0
         )
