@@ -36,12 +36,21 @@ def test_a_short_text_is_one_part():
     assert [part.text for part in parts("Why is it green?", most=3)] == ["Why is it green?"]
 
 
-def test_the_sentences_that_ask_are_parts_of_their_own():
+def test_the_sentences_are_parts_of_their_own_and_those_that_ask_are_marked():
     text = "Nice work. My pH is 7.9 today. Why does it climb? Thanks."
     found = parts(text, most=3)
-    assert [(part.text, part.whole) for part in found] == [
-        (text, True),
-        ("Why does it climb?", False),
+    assert [(part.text, part.whole, part.seeks) for part in found] == [
+        (text, True, False),
+        ("My pH is 7.9 today.", False, False),
+        ("Why does it climb?", False, True),
+    ]
+
+
+def test_sentences_that_ask_go_before_those_that_tell():
+    text = "The fish are fine today. The plants are fine too. Why is the water so green?"
+    assert [part.text for part in parts(text, most=2)[1:]] == [
+        "The fish are fine today.",
+        "Why is the water so green?",
     ]
 
 
