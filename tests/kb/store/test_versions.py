@@ -11,6 +11,7 @@ import pytest
 from kb.store import check_database, copy_database, open_database, restore_database
 
 VERSIONS = Path(__file__).parent / "versions"
+ONE_ROW = ("revision",)
 FILES = sorted(VERSIONS.glob("*.db"))
 
 
@@ -54,7 +55,7 @@ def test_rows_of_every_version_survive_to_the_newest(file, tmp_path):
     path = tmp_path / "standpipe.db"
     shutil.copy(file, path)
     before = rows(path)
-    assert all(len(found) == 2 for found in before.values())
+    assert all(len(found) == 2 for name, found in before.items() if name not in ONE_ROW)
     open_database(path).close()
     check_database(path)
     after = rows(path)

@@ -62,8 +62,10 @@ def make(name):
 
 
 def fill(db, name):
-    """Two rows, whose values fit the columns' types and lead to each other."""
+    """Two rows in an empty table, whose values fit the columns' types and lead to each other."""
     table = db[name]
+    if table.count:  # a table of one row, which its step has put there
+        return
     pointing = {key.column: key.other_column for key in table.foreign_keys}
     for row in ROWS:
         values = {}
@@ -83,7 +85,7 @@ def value(column, row):
         if column.name.endswith("_at"):
             return (MOMENT + datetime.timedelta(days=row)).isoformat(timespec="seconds")
         return f"{column.name} {row}"
-    return row if column.type == "INTEGER" else row + 0.5
+    return {"INTEGER": row, "BLOB": bytes([row])}.get(column.type, row + 0.5)
 
 
 if __name__ == "__main__":
