@@ -29,7 +29,7 @@ from web.config import SITE_PLACE
 from web.database import database
 from web.rendering import settings
 from web.security import only_the_keeper
-from web.uploads import DONE, FAILED, TAKING, WAITING, Upload
+from web.uploads import DONE, TAKING, WAITING, Upload
 
 blueprint = Blueprint("take_in", __name__, url_prefix="/desk/take-in")
 blueprint.before_request(only_the_keeper)
@@ -119,14 +119,16 @@ def look(token: str) -> ResponseReturnValue:
 def take(token: str) -> ResponseReturnValue:
     """Remember the columns for the place and begin to take in; pressed twice, it begins once."""
     upload = uploads.get(_data(), token)
-    if upload.state in (DONE, FAILED):
+    if upload.state == DONE:
         return redirect(url_for(".look", token=token), 303)
     if upload.state == WAITING:
         chosen = _chosen(request.form)
         if chosen:
             remembered = places.get(database(), upload.place)
             places.put(database(), replace(remembered, columns=chosen))
-        upload = uploads.write(_data(), replace(upload, state=TAKING, columns=chosen))
+        upload = replace(upload, columns=chosen)
+    if not taking.at_work(token):
+        upload = uploads.write(_data(), replace(upload, state=TAKING))
     taking.begin(current_app._get_current_object(), upload)  # type: ignore[attr-defined]
     return redirect(url_for(".look", token=token), 303)
 

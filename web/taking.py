@@ -20,6 +20,7 @@ from web.rendering import content
 from web.uploads import DONE, FAILED, Upload
 
 LOG = logging.getLogger("standpipe")
+UNFORESEEN = "Something went wrong on our side. It has been noted."
 MANY = 3000  # questions for which further processes are started
 _at_work: set[str] = set()
 _lock = threading.Lock()
@@ -50,6 +51,9 @@ def _run(app: Flask, upload: Upload) -> None:
     except KbError as error:
         LOG.error("taking in stopped: %s", error)
         uploads.write(data, replace(upload, state=FAILED, message=str(error)))
+    except Exception:
+        LOG.exception("taking in stopped")
+        uploads.write(data, replace(upload, state=FAILED, message=UNFORESEEN))
     finally:
         _at_work.discard(upload.token)
 
@@ -88,7 +92,7 @@ def _matching(app: Flask, total: int) -> tuple[MakeAnswerer, int | None]:
         return lambda: answerer, 1
     named = app.config.get("CONTENT")
     folder = content_folder(Path(named) if named else None)
-    return partial(site_content.answerer, folder), None
+    return partial(site_content.answerer, folder, path_of(app)), None
 
 
 def _noted(upload: Upload, progress: Progress) -> Upload:

@@ -6,6 +6,7 @@ import time
 
 import pytest
 
+from kb import intake
 from kb.store import places
 from kb.store import questions as store
 from web import taking, uploads
@@ -171,3 +172,22 @@ def test_progress_is_told_while_it_goes_on(app, keeper, monkeypatch):
     got = keeper.get(address)
     assert got.headers["Refresh"] == "2"
     assert "40 of 100" in got.get_data(as_text=True)
+
+
+def test_a_long_file_is_matched_by_other_processes(keeper, log, monkeypatch):
+    monkeypatch.setattr(taking, "MANY", 0)
+    monkeypatch.setattr(intake, "ALONE_UP_TO", 1)
+    address = send(keeper)
+    keeper.post(HOME, f"{address}/take", **COLUMNS)
+    assert "<strong>2</strong> new" in until_done(keeper, address)
+    assert store.listed(log)[0].verdict is not None
+
+
+def test_what_nobody_foresaw_is_told_and_can_be_gone_on_with(keeper, log, monkeypatch):
+    address = send(keeper)
+    with monkeypatch.context() as broken:
+        broken.setattr(taking, "_matching", None)
+        keeper.post(HOME, f"{address}/take", **COLUMNS)
+        assert "Something went wrong on our side." in until_done(keeper, address)
+    keeper.post(HOME, f"{address}/take")
+    assert "<strong>2</strong> new" in until_done(keeper, address)
