@@ -5,7 +5,10 @@ const rows = [...document.querySelectorAll("[data-row], .pile > li")];
 const panel = document.querySelector("[data-keys]");
 let at = -1;
 
-const byKey = (key) => document.querySelector(`[data-key="${key}"]:not([hidden])`);
+function byKey(key) {
+  const wanted = `[data-key="${key}"]:not([hidden])`;
+  return rows[at]?.querySelector(wanted) ?? document.querySelector(wanted);
+}
 const off = () => localStorage.getItem(OFF) === "yes";
 const writing = (element) => element.matches("input:not([type=checkbox]):not([type=radio]), textarea, select, [contenteditable]");
 
