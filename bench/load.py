@@ -213,11 +213,14 @@ def served(folder: Path, *command: str) -> Iterator[tuple[int, int, float]]:
         )
     try:
         while True:
+            first = Connection(port)
             try:
-                if Connection(port).ask(get("/healthz"))[0] == 200:
+                if first.ask(get("/healthz"))[0] == 200:
                     break
             except OSError:
                 time.sleep(0.01)
+            finally:
+                first.close()
             if process.poll() is not None:
                 raise RuntimeError((folder / "server.log").read_text())
         yield port, process.pid, time.perf_counter() - start
