@@ -131,8 +131,8 @@ def serve(
         settings = config.read_settings(own)
         if settings.address == config.DEFAULT_ADDRESS:
             settings = config.at(settings, host, port)
-        example = demo.COMMENTS if is_demo else None
-        app = create_app({"DATA": folder, "CONTENT": own, "SETTINGS": settings, "EXAMPLE": example})
+        values = {"DATA": folder, "CONTENT": own, "SETTINGS": settings}
+        app = create_app(values | (demo.CONFIG if is_demo else {}))
         database = open_database(Path(folder) / FILE_NAME)
         try:
             if is_demo:

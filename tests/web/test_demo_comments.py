@@ -13,7 +13,7 @@ import pytest
 from kb.store import triage
 from kb.store.questions import Question
 from kb.take_in import Fault, take_in
-from web.demo import COMMENTS
+from web.demo import CONFIG
 
 COLUMNS = {
     "text": "Comment", "asked_by": "Author", "link": "Link", "asked_at": "Date", "place": "Place",
@@ -23,7 +23,7 @@ LABELS = Path(__file__).parent / "comment_labels.csv"
 
 @pytest.fixture(scope="module")
 def comments():
-    return list(take_in(COMMENTS, place="club", columns=COLUMNS))
+    return list(take_in(CONFIG["EXAMPLE"], place="club", columns=COLUMNS))
 
 
 @pytest.fixture(scope="module")
