@@ -217,7 +217,7 @@ def documents(
 def _article_document(article: Article, own: Iterable[str]) -> Document:
     text = "\n".join(_bare(article.sections[heading]) for heading in ("Short answer", "Why", "How"))
     headings = tuple(
-        line.lstrip("# ")
+        _bare(line).strip()
         for section in article.sections.values()
         for line in section.split("\n")
         if line.startswith("### ")

@@ -36,6 +36,8 @@ _ASKING = re.compile(
     r"|is there|are there|am i|will|would|any ideas?|any tips|help|stuck|wondering|wonder"
     r"|problem|trouble|wont|cant|doesnt|keeps?|not sure|no idea|tell me|advice)\b"
 )
+_STRETCH = re.compile(r"[,;]\s+")
+_DIGIT = re.compile(r"\d")
 _POINTS_BACK = re.compile(r"\b(?:it|its|that|thats|this|these|those|they|them|one|ones)\b")
 _QUESTION_WORD = (
     r"(?:how|why|what|whats|which|when|where|who|can|could|should|do|does|did|is|are|will|would)"
@@ -96,12 +98,12 @@ def parts(text: str, *, most: int) -> tuple[Part, ...]:
     Only the first 5,000 characters count.
     """
     text = text[:LONGEST_TEXT]
-    found = tuple(part for sentence in sentences(text) for part in _clauses(sentence))
+    found = [part for sentence in sentences(text) for part in _clauses(sentence)]
+    each = list(dict.fromkeys(map(_without_readings, found)))
     whole = Part(text, whole=True)
-    if len(found) < 2:
+    if len(found) < 2 and each == found:
         return (whole,)
-    each = list(dict.fromkeys(found))
-    asking = [part for part in each if _ASKING.search(fold(part))][-most:]
+    asking = [part for part in each if len(found) < 2 or _ASKING.search(fold(part))][-most:]
     telling = [part for part in each if part not in asking and _words_in(part) >= LEAST_ASKED]
     chosen = {*asking, *telling[: most - len(asking)]}
     return (
@@ -120,6 +122,17 @@ def _clauses(sentence: str) -> list[str]:
     if any(_words_in(part) < LEAST_ASKED or _POINTS_BACK.search(fold(part)) for part in found):
         return [sentence]
     return found
+
+
+def _without_readings(sentence: str) -> str:
+    """The sentence without stretches that only tell a reading, as in “my fish gasp, pH 7.9”."""
+    stretches = _STRETCH.split(sentence)
+    told = [
+        stretch
+        for stretch in stretches
+        if not (_DIGIT.search(stretch) and "?" not in stretch and len(words(stretch)) < LEAST_ASKED)
+    ]
+    return ", ".join(told) if told and len(told) < len(stretches) else sentence
 
 
 def _asks(part: str) -> bool:

@@ -84,3 +84,12 @@ def test_the_words_of_each_sentence_are_those_of_the_text():
     text = "It is 1.5 m deep. Why? See https://example.org/a.b today.\nYes"
     assert sentence_words(text) == (("it", "is", "deep"), ("why",), ("see", "today"), ("yes",))
     assert sum(sentence_words(text), ()) == words(text)
+
+
+def test_what_only_tells_a_reading_stands_back_behind_the_matter():
+    text = "fish stopped eating since yesterday, pH 7.9, ammonia 2 ppm, 1000 litre tank"
+    assert [part.text for part in parts(text, most=3)] == [
+        text,
+        "fish stopped eating since yesterday",
+    ]
+    assert len(parts("ammonia 2 ppm, pH 7.9", most=3)) == 1
