@@ -11,7 +11,7 @@ WRONG_AMONG_STRONG = 0.17
 STRONG_WITHOUT_ANSWER = 0.09
 STRONG_OFF_TOPIC = 0.02
 AS_GOOD = 0.03
-STRANGERS_COUNT = 0.6  # what an off-topic text let in costs, beside a right answer turned away
+STRANGERS_COUNT = 0.9  # what an off-topic text let in costs, beside a right answer turned away
 LEAD_COUNTS = 2.0
 # How far from possible to strong one of several questions must be, and one that asks nothing.
 QUESTION_STANDS_ALONE, SENTENCE_STANDS_ALONE = 0.2, 0.6
