@@ -9,6 +9,8 @@ import logging
 import re
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from web import access_log
 
@@ -61,6 +63,15 @@ def test_no_request_can_forge_a_line_or_break_a_quote(part, evil):
     assert COMBINED.fullmatch(written)
     assert written.isascii()
     assert written.isprintable()
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.text(), min_size=4, max_size=4))
+def test_every_request_is_one_line_that_can_be_taken_apart(parts):
+    names = ("PATH_INFO", "HTTP_USER_AGENT", "HTTP_REFERER", "REMOTE_ADDR")
+    written = line(**dict(zip(names, (part.replace(" ", "") for part in parts), strict=True)))
+    assert COMBINED.fullmatch(written)
+    assert written.isascii()
 
 
 def test_no_request_makes_a_line_without_end():

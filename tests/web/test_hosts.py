@@ -1,6 +1,8 @@
 """The site answers under its own addresses alone (RFC 9110, 7.4 and 15.5.20)."""
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from web import create_app
 from web.config import Settings
@@ -39,6 +41,13 @@ ANYWHERE = Settings(address="http://0.0.0.0:8750")
 )
 def test_only_our_own_names_are_answered(settings, host, ours):
     assert is_ours(host, settings) is ours
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.text() | st.from_regex(r"[a-z0-9.:\[\]@/-]{0,40}", fullmatch=True))
+def test_no_made_up_host_is_ours_and_none_breaks_the_check(host):
+    ours = "ask.example.org"
+    assert not is_ours(host, PUBLIC) or host.casefold().partition(":")[0].rstrip(".") == ours
 
 
 def test_a_health_check_may_come_from_the_machine_itself():
