@@ -29,7 +29,7 @@ from web.config import SITE_PLACE
 from web.database import database
 from web.rendering import settings
 from web.security import only_the_keeper
-from web.uploads import DONE, TAKING, WAITING, Upload
+from web.uploads import TAKING, WAITING, Upload
 
 blueprint = Blueprint("take_in", __name__, url_prefix="/desk/take-in")
 blueprint.before_request(only_the_keeper)
@@ -107,6 +107,9 @@ def look(token: str) -> ResponseReturnValue:
     if upload.state == WAITING:
         return _preview(upload)
     stalled = upload.state == TAKING and not taking.at_work(upload.token)
+    if stalled:  # unless it ended between the two looks
+        upload = uploads.get(_data(), token)
+        stalled = upload.state == TAKING
     page = make_response(
         render_template("desk/taken.html", upload=upload, stalled=stalled, states=uploads.STATES)
     )
@@ -119,17 +122,11 @@ def look(token: str) -> ResponseReturnValue:
 def take(token: str) -> ResponseReturnValue:
     """Remember the columns for the place and begin to take in; pressed twice, it begins once."""
     upload = uploads.get(_data(), token)
-    if upload.state == DONE:
-        return redirect(url_for(".look", token=token), 303)
-    if upload.state == WAITING:
-        chosen = _chosen(request.form)
-        if chosen:
-            remembered = places.get(database(), upload.place)
-            places.put(database(), replace(remembered, columns=chosen))
-        upload = replace(upload, columns=chosen)
-    if not taking.at_work(token):
-        upload = uploads.write(_data(), replace(upload, state=TAKING))
-    taking.begin(current_app._get_current_object(), upload)  # type: ignore[attr-defined]
+    chosen = _chosen(request.form)
+    if upload.state == WAITING and chosen:
+        remembered = places.get(database(), upload.place)
+        places.put(database(), replace(remembered, columns=chosen))
+    taking.begin(current_app._get_current_object(), token, chosen)  # type: ignore[attr-defined]
     return redirect(url_for(".look", token=token), 303)
 
 

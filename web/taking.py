@@ -2,6 +2,7 @@
 
 import logging
 import threading
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -17,7 +18,7 @@ from web import uploads
 from web.config import content_folder
 from web.database import path_of
 from web.rendering import content
-from web.uploads import DONE, FAILED, Upload
+from web.uploads import DONE, FAILED, TAKING, WAITING, Upload
 
 LOG = logging.getLogger("standpipe")
 UNFORESEEN = "Something went wrong on our side. It has been noted."
@@ -26,12 +27,16 @@ _at_work: set[str] = set()
 _lock = threading.Lock()
 
 
-def begin(app: Flask, upload: Upload) -> None:
-    """Begin to take an upload in, unless that is going on already."""
-    with _lock:
-        if upload.token in _at_work:
+def begin(app: Flask, token: str, columns: Mapping[str, str]) -> None:
+    """Begin to take an upload in, or go on with one, unless that is going on or done already."""
+    data: Path = app.config["DATA"]
+    with _lock:  # what is not at work has said on the disk how it ended
+        upload = uploads.get(data, token)
+        if token in _at_work or upload.state == DONE:
             return
-        _at_work.add(upload.token)
+        chosen = columns if upload.state == WAITING else upload.columns
+        upload = uploads.write(data, replace(upload, state=TAKING, columns=chosen))
+        _at_work.add(token)
     worker = threading.Thread(target=_run, args=(app, upload), name="taking", daemon=True)
     worker.start()
 
