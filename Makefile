@@ -14,7 +14,7 @@ test: $(VENV)/ready-dev
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -n auto --dist loadfile
 
 bench: $(VENV)/ready-dev
 	$(BIN)/python bench/measure.py

@@ -25,6 +25,15 @@ LARGEST_FILE = 200_000_000
 LARGEST_LETTER = 4_000_000
 LONGEST_LINE = 1_000_000
 LONGEST_HEADERS = 20_000
+# What the parser of letters raises for letters that no program has written.
+UNREADABLE = (
+    ValueError,
+    LookupError,
+    TypeError,
+    AttributeError,
+    OverflowError,
+    RecursionError,
+)
 _BLOCK = 1 << 17
 _OBJECTS_LOOKED_AT = 50
 _ENDINGS = {
@@ -280,7 +289,7 @@ def _letter(
             "link": str(message.get("message-id", "")),
             "asked_at": parsedate_to_datetime(str(date)).isoformat() if date else "",
         }
-    except (ValueError, LookupError, TypeError, AttributeError) as error:
+    except UNREADABLE as error:
         return Fault(line, f"is no letter that can be read ({error}).")
     return _question(line, place, lambda field: values.get(field, ""))
 

@@ -47,6 +47,7 @@ FORMAT_WORDS = {
 
 def register(app: Flask) -> None:
     """Let the keeper, on this page alone, send more than other requests may; clear what is old."""
+    app.config["LARGEST_UPLOAD"] = LARGEST_FILE + LARGEST_PASTE  # what the server lets through
     app.before_request(_allow_uploads)
     uploads.tidy(app.config["DATA"])
 
@@ -186,5 +187,5 @@ def _data() -> Path:
 
 def _allow_uploads() -> None:
     if request.endpoint == "take_in.receive" and current_user.is_authenticated:
-        request.max_content_length = LARGEST_FILE + LARGEST_PASTE
+        request.max_content_length = current_app.config["LARGEST_UPLOAD"]
         request.max_form_memory_size = LARGEST_PASTE
