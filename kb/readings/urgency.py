@@ -23,9 +23,11 @@ from .pairs import find_pairs
 from .signs import SIGNS
 from .tokens import Found, Text, cut, find_phrases, is_clause_break, words
 from .vocabulary import FISH
+from .weighing import weigh
 
 FISH_REASON = "fish may be dying now"
 PERSON_REASON = "a person may be in danger"
+BY_RULE, URGENT_FROM = 2.0, -0.5  # chosen on texts held out when the weights were made
 _ELLIPTIC = 3  # so soon in a sentence a sign needs no subject: "upside down since noon"
 
 _AROUND = 60
@@ -48,18 +50,41 @@ class Urgency:
 
 
 def urgency(text: str) -> Urgency:
-    """Whether someone must act now, with the words that say so; 20,000 characters are read."""
+    """Whether someone must act now, with the words that say so; 20,000 characters are read.
+
+    Rules and the weight of all words together decide: words that weigh much need no rule, and a
+    rule counts for nothing where they weigh very little.
+    """
     parts = cut(text)
-    signs = _signs(parts)
+    around = find_phrases(parts, CIRCUMSTANCES)
+    ruled = _by_rules(parts, around)
+    weight = weigh(parts, around)
+    if weight.danger + BY_RULE * ruled.urgent <= URGENT_FROM:
+        return Urgency(False, (), ruled.fishless)
+    if ruled.urgent:
+        return ruled
+    why = FISH_REASON if weight.fish > 0 else PERSON_REASON
+    if ruled.fishless and why == FISH_REASON:
+        return ruled
+    return Urgency(True, (_in_quotes(parts, weight.first, weight.last, why),), ruled.fishless)
+
+
+def by_rules(text: str) -> Urgency:
+    """What the rules alone say of a text."""
+    parts = cut(text)
+    return _by_rules(parts, find_phrases(parts, CIRCUMSTANCES))
+
+
+def _by_rules(text: Text, around: tuple[Found, ...]) -> Urgency:
+    signs = _signs(text, around)
     fishless = any(sign.label == "fishless" for sign in signs)
-    reasons = dict.fromkeys(_reasons(parts, signs, fishless))
+    reasons = dict.fromkeys(_reasons(text, signs, fishless))
     return Urgency(bool(reasons), tuple(reasons), fishless)
 
 
-def _signs(text: Text) -> tuple[Found, ...]:
+def _signs(text: Text, around: tuple[Found, ...]) -> tuple[Found, ...]:
     """The signs, their circumstances and the fish of a text, in its order."""
     phrases = find_phrases(text, SIGNS)
-    around = find_phrases(text, CIRCUMSTANCES)
     harmless = _places(phrase for phrase in phrases if phrase.label in ("saying", "none"))
     pairs = (
         pair
@@ -279,5 +304,9 @@ def _quoted(text: Text, sign: Found, why: str) -> str:
     """The words around a sign and what they may mean."""
     first = max(text.sentence_start[sign.first], sign.first - 2)
     last = min(text.sentence_end[sign.first], sign.last + 2)
+    return _in_quotes(text, first, last, why)
+
+
+def _in_quotes(text: Text, first: int, last: int, why: str) -> str:
     words = text.original[text.tokens[first].start : text.tokens[last].end]
     return f"“{' '.join(words.split())}”: {why}"
