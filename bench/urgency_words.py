@@ -32,7 +32,7 @@ from kb.readings.weighing import FILE, SCALE, pairs, share, stem, units
 
 ROOT = Path(__file__).parents[1]
 TARGET = ROOT / "kb" / "readings" / FILE
-HAND = ("urgency", "more_urgency", "third_urgency")
+HAND = ("urgency", "more_urgency", "third_urgency", "fourth_urgency")
 CALM_TEXTS = 0.3  # what a text counts for that is calm because no rule says otherwise
 RIDGE, WORDS, MEANING, AROUND = 0.6, 2.0, 0.25, 0.5  # chosen on held-out texts
 LEAST = 2  # texts a word must stand in to weigh by itself
