@@ -127,9 +127,7 @@ def row(text: str) -> Row:
     return found | dict.fromkeys(labels, AROUND)
 
 
-def matrix(
-    texts: Sequence[Sorted], meaning: _Meaning
-) -> tuple[sparse.csr_matrix, dict[str, int]]:
+def matrix(texts: Sequence[Sorted], meaning: _Meaning) -> tuple[sparse.csr_matrix, dict[str, int]]:
     """A row for each text: its words, their stems, pairs and circumstances, then its meaning."""
     rows = [row(item.text) for item in texts]
     counts = Counter(unit for found in rows for unit in found)
@@ -167,9 +165,7 @@ def fit(rows: sparse.csr_matrix, yes: npt.NDArray[np.bool_], weights: Floats) ->
     return found
 
 
-def held_out(
-    rows: sparse.csr_matrix, yes: npt.NDArray[np.bool_], weights: Floats
-) -> Floats:
+def held_out(rows: sparse.csr_matrix, yes: npt.NDArray[np.bool_], weights: Floats) -> Floats:
     """What each text weighs when its fold takes no part in the fitting."""
     fold = np.random.default_rng(1).integers(0, FOLDS, len(yes))
     found = np.zeros(len(yes))

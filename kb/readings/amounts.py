@@ -12,7 +12,11 @@ from .vocabulary import FISH, FISH_TRAITS, NOT_FISH
 
 SUBSTANCES = phrase_table(
     {
-        "other": "phosphoric acid|hydrochloric acid|muriatic acid|citric acid|nitric acid|"
+        "other": "hydrochloric|phosphoric|muriatic|citric|nitric|sulphuric|sulfuric|acetic|hcl|lye|"
+        "caustic soda|koh|ph minus|ph plus|vinegar essence|phosphoric acid solution|quicklime|"
+        "iron edta|iron dtpa|iron eddha|chelate|fertiliser|fertilizer|bicarbonate|"
+        "phosphoric acid|hydrochloric acid|"
+        "muriatic acid|citric acid|nitric acid|"
         "sulphuric acid|sulfuric acid|acetic acid|acid|vinegar|white vinegar|lemon juice|ph down|"
         "ph up|lime|garden lime|agricultural lime|dolomite lime|dolomite|calcium carbonate|"
         "potassium hydroxide|potassium carbonate|sodium bicarbonate|sodium carbonate|"
@@ -32,7 +36,10 @@ SUBSTANCES = phrase_table(
 # Bulk densities: hydrated lime 450 to 500 kg/m3, maker's data sheet to AS 1672 (middle taken);
 # potassium bicarbonate 65 lb/ft3, maker's specification.
 _POWDER_G_ML = {"hydrated lime": 0.475, "potassium bicarbonate": 1.041}
-_LIQUIDS = frozenset(("vinegar", "acid", "juice", "solution", "peroxide", "formalin", "bleach"))
+_LIQUIDS = words(
+    "vinegar acid juice solution peroxide formalin bleach hydrochloric phosphoric muriatic nitric "
+    "sulphuric sulfuric acetic hcl essence"
+)
 # US cup of 8 fluid ounces, the gallon of 128 of them (NIST Handbook 44, appendix C).
 _CUP_ML = 3785.411784 / 16
 _SPOON_ML = {
@@ -65,6 +72,7 @@ _SECONDS = {
 }  # fmt: skip
 _EVERY_OTHER = tuple(["every", word] for word in ("two", "2", "other", "second"))
 _DAYS_A_WEEK = 7.0
+_WEEKS = {"week": 7.0, "weeks": 7.0, "month": 30.0, "fortnight": 14.0}
 _MEALS = frozenset(("morning", "evening", "noon", "night", "midday", "afternoon", "am", "pm"))
 _TIMES = {"once": 1.0, "twice": 2.0, "thrice": 3.0, "two": 2.0, "three": 3.0, "four": 4.0}
 _DEATH = words("died dead die dying killed lost losing gasping floating sick jumped missing")
@@ -77,7 +85,7 @@ _MOVING = words(
     "changed change added add drained drain removed remove replaced replace poured pour exchange "
     "exchanged topped adding replacing lose loses losing lost top evaporates use used took"
 )
-_LESSER = words("sump bed beds growbed growbeds filter settler biofilter swirl")
+_LESSER = words("bed's sump bed beds growbed growbeds filter settler biofilter swirl")
 _GROSS = words("tank tanks system pond ibc tote volume total litre gallon")
 _AIRY = frozenset(("air", "aerator", "blower", "airpump", "airstone", "airstones", "compressor"))
 
@@ -101,7 +109,7 @@ def is_of_substance(text: Text, figure: Figure) -> bool:
 
 def feed_a_day(text: Text, figure: Figure) -> Figure | None:
     """The grams of feed a day; None when the mass is no daily feed."""
-    after = _window(text, figure.last + 1, figure.last + 8, text.sentence_end[figure.first])
+    after = _window(text, figure.last + 1, figure.last + 10, text.sentence_end[figure.first])
     before = _window(text, max(text.sentence_start[figure.first], figure.first - 12),
                      figure.first - 1, figure.first)  # fmt: skip
     lasting = _days_it_lasts(after)
@@ -151,9 +159,18 @@ def _days_it_lasts(after: Sequence[str]) -> float:
     """The 40 of "a 20 kg bag of feed lasts us 40 days"; 0 when nothing is said of that."""
     for at, word in enumerate(after):
         if word in ("last", "lasts", "lasted") and "days" in after[at : at + 4]:
-            said = after[after.index("days", at) - 1]
-            return float(said) if said.isdecimal() and len(said) < 4 else 0.0
+            return _how_many(after[after.index("days", at) - 1])
+        if word in ("last", "lasts", "lasted") and _WEEKS.keys() & set(after[at : at + 4]):
+            unit = next(at for at, said in enumerate(after) if said in _WEEKS)
+            return _how_many(after[unit - 1]) * _WEEKS[after[unit]]
     return 0.0
+
+
+def _how_many(said: str) -> float:
+    """The number of a word such as "40", "ten" or "a"; 0 when it is none."""
+    if said in ("a", "one"):
+        return 1.0
+    return float(said) if said.isdecimal() and len(said) < 4 else NUMBER_WORDS.get(said, 0.0)
 
 
 def _up_to_comma(said: list[str]) -> list[str]:
@@ -289,7 +306,7 @@ def _times_a_day(after: Sequence[str]) -> float:
         return 2.0
     if after[:1] in (["x"], ["×"]) and after[1:2] and after[1] in ("2", "3", "4", "5", "6"):
         return float(after[1])
-    for place, word in enumerate(after[:5]):
+    for place, word in enumerate(after[:8]):
         if word in ("once", "twice", "thrice") and _DAILY & set(after[place:]):
             return _TIMES[word]
         if (

@@ -21,6 +21,7 @@ _ACROSS = frozenset(("diameter", "across", "diam", "dia"))
 _DIAMETER = frozenset(("diameter", "diam", "dia"))
 _DEEP = words("deep high tall depth height full")
 _FILLED = words("filled depth deep height level full high")
+_NO_WATER = words("gravel media clay sand soil pebbles stones bed beds hydroton insulation")
 _DEPTH_WITHIN = 12
 
 Side = tuple[float, str]
@@ -78,6 +79,10 @@ def _depth(text: Text, start: int) -> tuple[Side, int] | None:
             continue
         side, after = _side(text, place)
         lead = {text.word(at) for at in range(max(start, place - 4), place)}
+        if lead & _NO_WATER:
+            return None
+        if side[1] and text.words[after : after + 2] == ("of", "water"):
+            return side, after + 1
         if side[1] and (text.word(after) in _DEEP or lead & _FILLED):
             return side, after if text.word(after) in _DEEP else after - 1
         return None

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from .marks import MARKS
 from .numbers import Figure
+from .questions import offered_as_answer
 from .times import came_from, no_longer
 from .tokens import Found, Text, find_phrases, is_clause_break, words
 
@@ -15,6 +16,7 @@ _STARTERS = words("is are was were would will can could does do should did may m
 _WHAT_STARTERS = words("what which who")
 _PREFACES = words("hi hello hey so and please also but or well question just ok okay")
 _LEAD_SKIP = words("about around approximately roughly like below under above over ~ at")
+_OVER = words("raised harvested sold caught ate eaten slaughtered lost")
 _CARRIED = frozenset(("target", "source", "other", "question", "if"))
 _TIME_STARTS = frozenset(("now", "past", "weak"))
 _LASTING = frozenset(("volume_l", "fish_count"))
@@ -72,7 +74,7 @@ def standing(contexts: Contexts, figure: Figure, name: str, mention: Found | Non
     """NOTHING, WEAK, PLAIN or PRESENT: how well a figure tells of the system now."""
     text = contexts.text
     setting = _setting(contexts, figure, _from(contexts, figure, mention))
-    reason = _reason_against(contexts, setting, figure, name)
+    reason = _reason_against(contexts, setting, figure, name, mention)
     if not reason and _carries(contexts, setting, figure, name):
         reason = contexts.reason
     contexts.previous, contexts.reason = figure, reason
@@ -93,11 +95,15 @@ def standing(contexts: Contexts, figure: Figure, name: str, mention: Found | Non
 
 def _is_over(text: Text, setting: Setting) -> bool:
     """Is it said to be so no more: "used to have 30 fish"?"""
+    if not _OVER.isdisjoint(text.words[setting.first : setting.last + 1]):
+        return True
     marks = (*setting.before, *setting.after)
     return any(text.word(mark.first) in ("used", "once", "had", "previously") for mark in marks)
 
 
-def _reason_against(contexts: Contexts, setting: Setting, figure: Figure, name: str) -> str:
+def _reason_against(
+    contexts: Contexts, setting: Setting, figure: Figure, name: str, mention: Found | None
+) -> str:
     """Why a figure is no reading, apart from being old; empty when nothing speaks against it."""
     tests = (
         ("other", _others(contexts, setting, figure)),
@@ -105,7 +111,11 @@ def _reason_against(contexts: Contexts, setting: Setting, figure: Figure, name: 
         ("source", name in _CHEMISTRY and _source(setting)),
         ("air", name == "temperature_c" and _air(setting)),
         ("if", _condition(contexts.text, setting)),
-        ("question", _general_question(contexts.text, setting, name)),
+        (
+            "question",
+            _general_question(contexts.text, setting, name)
+            or offered_as_answer(contexts.text, figure, mention),
+        ),
         ("step", _step(contexts.text, setting, figure, name)),
         ("calibrate", name == "ph" and setting.near("calibrate")),
     )
@@ -360,7 +370,10 @@ def _step(text: Text, setting: Setting, figure: Figure, name: str) -> bool:
 
 
 def _ends_in_before(text: Text, setting: Setting) -> bool:
-    """Does the clause end in "before", as "it was 7.4 before" does?"""
+    """Does the clause end in "before", as "it was 7.4 before" does, or begin "before lime"?"""
+    start = setting.first + (text.tokens[setting.first].kind == "mark")
+    if text.word(start) == "before" and text.word(start + 1) not in ("i", "we", "you", "adding"):
+        return True
     return text.word(setting.last) == "before" or (
         text.word(setting.last - 1) == "before" and text.tokens[setting.last].kind == "mark"
     )

@@ -42,7 +42,7 @@ MARKS = phrase_table(
         "i read that|i've read|i heard|most people|the leaflet|the manual|the instructions|"
         "the textbook",
         "own": "my|mine|mine is|mine's|our|ours|i have|i've got|i'm at|i am at|we have|i get|"
-        "i'm getting|i measured|i measure|i tested|i've|i'm|we've|im|ive",
+        "we're|we are|i am|i'm getting|i measured|i measure|i tested|i've|i'm|we've|im|ive",
         "past": "last week|last month|last year|last summer|last winter|last spring|last autumn|"
         "last time|last season|last fall|weeks ago|week ago|months ago|month ago|years ago|"
         "year ago|days ago|used to|started at|started off|started with|started out|originally|"

@@ -9,7 +9,6 @@ from .vocabulary import (
     DISSOLVED,
     FILLER_MARKS,
     FILLERS,
-    FISH,
     IN_MG_L,
     LINKS,
     NAMES,
@@ -19,39 +18,27 @@ from .vocabulary import (
 _STEPS_BACK = 14
 _TOPIC_BACK = 60
 NO_WORDS = frozenset(("no", "neither", "nor"))
-_BESIDE = frozenset(("both", "of", "for", "on", "the", "total", "in", "as"))
+_BESIDE = frozenset(("by", "both", "of", "for", "on", "the", "total", "in", "as"))
 _JOINTS = frozenset((",", "/", "and", "&", "or", "+"))
+_DO_SAYS = words(
+    "is was at down reads reading dropped drops fell around about = : went stays sits only hovers "
+    "crashed has measures tested shows"
+)
+_DOERS = words("i we you they to what can will could should would that he she people people's")
 _NO_COUNT = words(
     "fish tank tanks bed beds plants people kids pupils different more other others of ponds "
     "pumps tests videos buffer solution calibration weeks point points year years old new x % "
     "fishes tilapia trout koi goldfish bags"
 )
 _NUMBERED = words("# no number step part day week year episode version age aged model")
-_SUBJECTS = frozenset(("tank", "water", "system", "mine", "mine's", "pond", "it", "it's"))
-_SOURCES = frozenset(("tap", "rain", "rainwater", "well", "source", "mains"))
-_WARMTH = frozenset(("heater", "thermostat", "temp", "degrees", "warm", "cold", "air", "outside"))
-_WATER_LEAD = words(
-    "was it's water's it the my our water is at now about around and with fish tank , ( ."
-)
-_PH_ALONE = 4.5, 9.9
-_TESTERS = words(
-    "colour color shade meter probe pen strip strips drops tester test kit card stick sticks "
-    "monitor dip"
-)
-_ASKER = words("we we're i'm ours mine")
-_SAYS = words(
-    "is are at reads read says said shows showed sits still reading reading: stays tests tested "
-    "measured measures it's gives gave around about got now ="
-)
-_AT = words("is at was it's water's")
-_SWINGING = words("swings goes from between ranges varies fluctuates moves")
-_LEFT = words("now left remain remaining alive survived survivors")
-_FISH_BACK = 40
+SUBJECTS = frozenset(("tank", "water", "system", "mine", "mine's", "pond", "it", "it's"))
 _STRANGE = 4  # so many words less one may be unknown in "the pH of our allotment pond is 7.9"
 _TELLS = words("is at reads says shows : = was")
 _OF = words("of in for from at")
 _WAYS = frozenset(("to", "from", "by", "at", "below", "under", "again"))
-_LEADERS = _SUBJECTS | {"now", "actual", "today", "currently"}
+_TIME_BACK = 6
+_TIMES = words("after afterwards now today currently presently before meanwhile later")
+_LEADERS = SUBJECTS | {"now", "actual", "today", "currently"}
 
 
 @dataclass
@@ -68,6 +55,9 @@ class Names:
 def find_names(text: Text, figures: tuple[Figure, ...]) -> Names:
     """All names of readings in a text, ready to be looked up from a number."""
     found = (*(_no_product(text, name) for name in find_phrases(text, NAMES)), *_plain_do(text))
+    units = {place for figure in figures if figure.kind == "alkalinity"
+             for place in range(figure.first + 1, figure.last + 1)}  # fmt: skip
+    found = tuple(name for name in found if name.first not in units)
     by_last = {name.last: name for name in found}
     before: list[Found | None] = []
     last: Found | None = None
@@ -94,9 +84,24 @@ def names_of(text: Text, figure: Figure, names: Names) -> tuple[Found, ...]:
     if figure.kind == "concentration":
         return _loose(text, figure, names)
     topic = names.before[figure.first]
-    if linked and topic and _topic_holds(text, figure, topic):
+    if topic and topic.last == figure.first - 2 and text.word(figure.first - 1) == "?":
+        return (topic,) if topic.label and nothing_counted(text, figure) else ()
+    led = linked or (not figure.kind and led_by_time(text, figure))
+    if led and topic and _topic_holds(text, figure, topic):
         return (topic,)
     return ()
+
+
+def led_by_time(text: Text, figure: Figure) -> bool:
+    """Does "after the water change" or "now" in its own clause lead into a bare number?"""
+    place = figure.first - 1
+    while place >= max(text.sentence_start[figure.first], figure.first - _TIME_BACK):
+        if text.word(place) in _TIMES:
+            return True
+        if text.tokens[place].kind != "word" or text.word(place) in ("and", "but"):
+            return False
+        place -= 1
+    return False
 
 
 def counts_something(text: Text, figure: Figure) -> bool:
@@ -108,106 +113,6 @@ def counts_something(text: Text, figure: Figure) -> bool:
         return False
     numbered = float(figure.low).is_integer() and text.word(figure.first - 1) in _NUMBERED
     return word in _NO_COUNT or numbered
-
-
-def of_water_unnamed(text: Text, figure: Figure, names: Names) -> str:
-    """What "tap is 8.2 but tank 7.4" or "heater at 26 but water 21" tell of; empty if nothing."""
-    if _is_ph_alone(text, figure, names):
-        return "ph"
-    near = {text.word(place) for place in range(figure.first - 4, figure.first)}
-    if not near & _SUBJECTS:
-        return ""
-    start = max(text.sentence_start[figure.first], figure.first - 20)
-    end = min(text.sentence_end[figure.first], figure.last + 20)
-    words = {text.word(place) for place in range(start, end + 1)}
-    decimal = not float(figure.low).is_integer()
-    if decimal and 5 <= figure.low <= figure.high <= 9.5 and words & _SOURCES:
-        return "ph"
-    if _is_warmth_alone(text, figure):
-        return "temperature_c"
-    warmth = "water" in near and 5 <= figure.low <= figure.high <= 40 and words & _WARMTH
-    return "temperature_c" if warmth else ""
-
-
-def fish_left(text: Text, figure: Figure) -> bool:
-    """Is it what is left of the fish: "so 30 now", "34 left", behind talk of fish?"""
-    before = {text.word(figure.first - 1), text.word(figure.first - 2)}
-    told = text.word(figure.last + 1) in _LEFT or bool(before & {"now", "left"})
-    if text.word(figure.first - 1) in ("x", "×") and text.word(figure.first - 2) in FISH:
-        return True
-    told = told or _all_told(text, figure)
-    if not told or not float(figure.low).is_integer() or not _is_loose(text, figure):
-        return False
-    start = max(0, figure.first - _FISH_BACK)
-    return any(text.word(place) in FISH for place in range(start, figure.first))
-
-
-def has_decimals(text: Text, figure: Figure) -> bool:
-    """Is the number written with decimals, be they zero: "8.0", "eight point three"?"""
-    said = {text.word(place) for place in range(figure.first, figure.last + 1)}
-    return "point" in said or any("." in word or "," in word for word in said - {".", ","})
-
-
-def _in_my_water(text: Text, figure: Figure) -> bool:
-    """Is "in my tank" or "in our pond" said soon behind it?"""
-    behind = text.words[figure.last + 1 : figure.last + 6]
-    own = next((at for at, word in enumerate(behind) if word in ("my", "our")), len(behind))
-    return bool(_SUBJECTS & set(behind[own : own + 3])) and "in" in behind[:own]
-
-
-def _all_told(text: Text, figure: Figure) -> bool:
-    words_behind = [text.word(figure.last + place) for place in (1, 2)]
-    return words_behind in (["in", "total"], ["all", "told"]) or words_behind[0] == "altogether"
-
-
-def _is_loose(text: Text, figure: Figure) -> bool:
-    after = text.word(figure.last + 1)
-    return (
-        after in _LEFT or after in ("in", "", "all", "altogether") or _nothing_counted(text, figure)
-    )
-
-
-def _is_ph_alone(text: Text, figure: Figure, names: Names) -> bool:
-    """Is it a decimal such as pH has, said of the water or of the test, with no other name?"""
-    low, high = _PH_ALONE
-    if figure.kind or not low <= figure.low <= figure.high <= high:
-        return False
-    topic = names.before[figure.first]
-    if topic and topic.label != "ph" and topic.first >= text.sentence_start[figure.first]:
-        return False
-    if text.word(figure.last + 1) in ("on", "by", "with") and _TESTERS & {
-        text.word(place) for place in range(figure.last + 2, figure.last + 5)
-    }:
-        return True
-    if not has_decimals(text, figure):
-        return False
-    lead = [text.word(place) for place in range(max(0, figure.first - 4), figure.first)]
-    end = min(text.sentence_end[figure.first], figure.last + 8)
-    if lead[-1:] in (["tested"], ["measured"], ["read"]) and _TESTERS & {
-        text.word(place) for place in range(figure.last + 1, end + 1)
-    }:
-        return True
-    if (lead[-1:] == ["from"] and text.word(figure.last + 1) == "to") or _in_my_water(text, figure):
-        return True
-    said = bool(set(lead[-3:]) & _SAYS and set(lead) & (_SUBJECTS | _TESTERS | _ASKER))
-    if not said and lead[-1:] not in (["tank"], ["system"], ["pond"], ["sump"]):
-        return False
-    return _nothing_counted(text, figure)
-
-
-def _is_warmth_alone(text: Text, figure: Figure) -> bool:
-    """Is it "the water is 27" or "water at 75", with nothing behind that it could count?"""
-    lead = [text.word(place) for place in range(max(0, figure.first - 3), figure.first)]
-    swings = figure.is_range and bool({"water", "tank"} & set(lead) and set(lead) & _SWINGING)
-    told = bool(_AT & set(lead)) and set(lead) <= _WATER_LEAD
-    said = told and ("water" in lead or "water's" in lead or _in_the_water(text, figure))
-    likely = 10 <= figure.low <= figure.high <= 40 or 50 <= figure.low <= figure.high <= 95
-    return (said or swings) and likely and _nothing_counted(text, figure)
-
-
-def _in_the_water(text: Text, figure: Figure) -> bool:
-    behind = [text.word(figure.last + place) for place in (1, 2, 3)]
-    return behind[:2] == ["in", "the"] and behind[2] in ("tank", "water", "pond", "sump", "system")
 
 
 def _no_product(text: Text, name: Found) -> Found:
@@ -226,9 +131,25 @@ def _plain_do(text: Text) -> tuple[Found, ...]:
         capitals = text.original[token.start : token.end] == "DO"
         following = index + 1 < len(text.tokens) and text.tokens[index + 1].kind == "number"
         unit = text.word(index + 2) in ("ppm", "mg", ".", ",", "", "\n")
-        if (capitals and not text.original[:200].isupper()) or (following and unit):
+        if (
+            (capitals and not text.original[:200].isupper())
+            or (following and unit)
+            or _small_do(text, index)
+        ):
             found.append(Found("oxygen_mg_l", index, index))
     return tuple(found)
+
+
+def _small_do(text: Text, index: int) -> bool:
+    """Is it oxygen in small letters: "do is down to 3", with the number soon behind a verb?"""
+    if text.word(index + 1) not in _DO_SAYS or text.word(index - 1) in _DOERS:
+        return False
+    for place in range(index + 2, index + 7):
+        if place < len(text.tokens) and text.tokens[place].kind == "number":
+            return True
+        if text.word(place) not in FILLERS:
+            return False
+    return False
 
 
 def _walk_back(text: Text, figure: Figure, names: Names) -> tuple[Found | None, bool]:
@@ -349,12 +270,14 @@ def _topic_holds(text: Text, figure: Figure, topic: Found) -> bool:
     """May "it is 7.9" speak of the last thing named?"""
     if not topic.label or not _topic_near(text, figure, topic):
         return False
-    return _nothing_counted(text, figure)
+    return nothing_counted(text, figure)
 
 
-def _nothing_counted(text: Text, figure: Figure) -> bool:
+def nothing_counted(text: Text, figure: Figure) -> bool:
     """Does a mark or a small word follow, not a thing the number could count?"""
     after = figure.last + 1
     if after >= len(text.tokens) or after > text.sentence_end[figure.first]:
         return True
+    if text.word(after) == "over":
+        return text.word(after + 1) in ("night", "the", "a", "last")
     return text.tokens[after].kind == "mark" or text.word(after) in SAFE_AFTER_TOPIC

@@ -254,6 +254,8 @@ def _fit(text: Text, low: Figure, high: Figure, joint: str) -> bool:
     if joint == "to" and text.word(low.first - 1) == "from":
         return text.word(low.first - 2) in _SWINGS
     spaced = joint == "-" and text.lower[text.tokens[low.last + 1].start - 1] == " "
+    if joint == "to" and text.word(low.first - 1) in ("went", "gone"):
+        return False
     if low.low > high.low:
         return joint in ("or", "and", "to") or (joint == "-" and not spaced)
     known = high.kind in ("temperature", "degrees", "concentration", "alkalinity", "")

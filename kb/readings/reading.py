@@ -7,6 +7,7 @@ from functools import lru_cache
 from kb.units import ALKALINITY, CONCENTRATION, FLOW, MASS, TEMPERATURE, VOLUME, Unit, figures
 
 from . import amounts, numbers
+from .alone import fish_left, has_decimals, of_them, of_water_unnamed
 from .boxes import box_at
 from .contexts import NOTHING, Contexts, find_contexts, standing
 from .naming import (
@@ -14,10 +15,7 @@ from .naming import (
     Names,
     counts_something,
     find_names,
-    fish_left,
-    has_decimals,
     names_of,
-    of_water_unnamed,
 )
 from .numbers import Figure
 from .several import fish_in_each, several_at
@@ -34,7 +32,7 @@ _KINDS = {
 _FAHRENHEIT_ABOVE = 45.0
 _DEGREES_KH_UP_TO = 30.0
 _MG_L_FROM = 20.0
-_TELL_NUMBERS = STARTS | NO_WORDS | NONE_WORDS
+_TELL_NUMBERS = STARTS | NO_WORDS | NONE_WORDS | {"not"}
 _SIGNIFICANT = 6
 
 Value = float | tuple[float, float]
@@ -125,6 +123,10 @@ def _candidates(text: Text) -> Iterator[_Candidate]:
     for place, figure in enumerate(written):
         if figure.first <= skip:
             continue
+        figure = _out_of(text, written, place)
+        if figure is not written[place]:
+            yield from _weighed(text, contexts, forms, figure, None, "", imperial)
+            continue
         group = _listed_values(text, written, place, names)
         skip = group[-1][0].last
         for member, mention, fallback in group:
@@ -134,6 +136,17 @@ def _candidates(text: Text) -> Iterator[_Candidate]:
 def _compound_at(text: Text, index: int) -> Figure | None:
     """A tank from its sides, or several tanks, as one volume."""
     return box_at(text, index) or several_at(text, index)
+
+
+def _out_of(text: Text, written: tuple[Figure, ...], place: int) -> Figure:
+    """The figure, with the unit of the one before in "200 litres out of 800"."""
+    figure, before = written[place], written[place - 1]
+    if not place or figure.kind or before.kind != "volume" or figure.low < before.low:
+        return figure
+    between = text.words[before.last + 1 : figure.first]
+    if between not in (("out", "of"), ("out", "of", "the"), ("of", "the"), ("of",)):
+        return figure
+    return replace(figure, kind=before.kind, unit=before.unit)
 
 
 def _joined(text: Text, first: Reading, second: Reading) -> bool:
@@ -192,6 +205,8 @@ def _listed_values(
     figure = written[place]
     if figure.kind not in ("", "concentration", "degrees"):
         return [(figure, _named_before(text, figure, names), "")]
+    if not figure.kind and of_them(text, figure):
+        return [(figure, None, "left")]
     if not figure.kind and (counts_something(text, figure) or _is_loose_word(text, figure, names)):
         return [(figure, None, "fish" if amounts.fish_behind(text, figure) else "count")]
     found = names_of(text, figure, names)
@@ -238,6 +253,8 @@ def _reading(
         return None
     if figure.kind == "degrees" and mention and mention.label == "alkalinity_mg_l_caco3":
         return mention.label, _converted(replace(figure, kind="alkalinity", unit="dKH"), False), ""
+    if figure.kind == "degrees" and mention and _is_hardness(text, mention):
+        return None
     if figure.kind in ("", "degrees"):
         return _bare(text, figure, mention, fallback)
     value = _converted(figure, imperial)
@@ -247,6 +264,12 @@ def _reading(
         name = "alkalinity_mg_l_caco3" if figure.kind == "alkalinity" else "temperature_c"
         return name, value, ""
     return _amount(text, figure, value)
+
+
+def _is_hardness(text: Text, mention: Found) -> bool:
+    """Is it general hardness, which may be told in degrees and is no reading of ours?"""
+    said = text.words[mention.first : mention.last + 1]
+    return not mention.label and not {"gh", "dgh", "hardness"}.isdisjoint(said)
 
 
 def _amount(text: Text, figure: Figure, value: Figure) -> tuple[str, Figure, str] | None:

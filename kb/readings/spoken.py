@@ -9,6 +9,7 @@ _COUNTED = (
 NUMBER_WORDS = {word: float(value) for value, word in enumerate(_COUNTED.split())} | {
     "thirty": 30.0, "forty": 40.0, "fifty": 50.0, "sixty": 60.0, "seventy": 70.0, "eighty": 80.0,
     "ninety": 90.0, "nil": 0.0, "undetectable": 0.0, "zip": 0.0, "nada": 0.0,
+    "zeros": 0.0, "zeroes": 0.0, "nought": 0.0,
     "dozen": 12.0, "hundred": 100.0, "thousand": 1000.0,
 }  # fmt: skip
 _SCALES = {"dozen": 12.0, "hundred": 100.0, "thousand": 1000.0}
@@ -22,9 +23,11 @@ STARTS = _FIRST_OF_PARTS | NUMBER_WORDS.keys()
 _MEASURES = words(
     "litre litres liter liters pound pounds kilo kilos kilogram gallon gallons ounce ounces cup "
     "cups teaspoon teaspoons tablespoon tablespoons tsp tbsp quart lb lbs kg oz gram grams gal "
-    "hundred dozen ppm ml"
+    "hundred dozen ppm ml cubic"
 )
-_WHOLE_MEASURES = _MEASURES - frozenset(("gram", "ppm", "ml", "grams", "lbs", "kg", "oz", "lb"))
+_WHOLE_MEASURES = _MEASURES - frozenset(
+    ("gram", "ppm", "cubic", "ml", "grams", "lbs", "kg", "oz", "lb")
+)
 
 
 def in_words(text: Text, index: int) -> tuple[float, int] | None:

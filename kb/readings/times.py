@@ -3,6 +3,7 @@
 from .numbers import Figure
 from .tokens import Text
 
+_WENT = frozenset(("went", "dropped", "rose", "fell", "climbed", "crashed", "gone", "jumped"))
 _NOT = frozenset(("isn't", "not", "aren't", "ain't", "wasn't", "isnt"))
 
 
@@ -18,6 +19,8 @@ def no_longer(text: Text, figure: Figure) -> bool:
 
 def came_from(text: Text, figure: Figure) -> bool:
     """Is it the first of "went from 7.4 to 8.2" or "up from 7.4"?"""
+    if text.word(figure.first - 1) in _WENT and text.word(figure.last + 1) == "to":
+        return not figure.is_range
     if text.word(figure.first - 1) != "from" or figure.is_range:
         return False
     before = {text.word(place) for place in range(figure.first - 6, figure.first - 1)}

@@ -51,7 +51,8 @@ FISH = phrase_table(
     }
 )
 FISH_TRAITS = words(
-    "yellow odd hungry happy lovely school wild farmed imported assorted mixed various half plain "
+    "ish - yellow odd lonely single solitary fat old "
+    "hungry happy lovely school wild farmed imported assorted mixed various half plain "
     "new small big large baby young adult little live red nile blue black white rainbow silver "
     "jade gold golden juvenile medium healthy hybrid common mozambique mature grown tiny fully "
     "full of my our the remaining + or so sized size ornamental channel striped murray"
@@ -78,6 +79,7 @@ DISSOLVED = frozenset(("ammonia_mg_l", "nitrite_mg_l", "nitrate_mg_l"))
 IN_MG_L = DISSOLVED | {"alkalinity_mg_l_caco3", "oxygen_mg_l"}
 
 FILLERS = words(
+    "jumping swinging wobbling bouncing wandering drifting hanging living lives "
     "pen tester sensor monitor controller stick sticks drops card liquid school club pond's "
     "greenhouse aquarium setup big small main first whole little goes moves climbs changes slides "
     "drifts wanders said gave told wise flat sitting's seems looks is are was were at of about "
@@ -110,6 +112,7 @@ FILLER_MARKS = frozenset(
     (".", ":", "=", "≥", "≤", "~", "-", "(", ")", "<", ">", "≈", ",", '"', "*", "±", "'")
 )
 SAFE_AFTER_TOPIC = words(
+    "over overnight within "
     "flat exactly even spot too pretty somehow already but and or in at after since today now for "
     "which is while so with again this on when then still instead as yesterday last before vs ish "
     "from by i it the my what why how should can any because if please help though although "

@@ -84,9 +84,7 @@ def weigh(text: Text, around: Iterable[Found]) -> Weight:
     table = _table()
     words = units(text)
     each = _each(table, words)
-    sums = [
-        list(accumulate((pair[side] for pair in each), initial=0.0)) for side in (0, 1)
-    ]
+    sums = [list(accumulate((pair[side] for pair in each), initial=0.0)) for side in (0, 1)]
     counted = list(accumulate((token.kind != "mark" for token in text.tokens), initial=0))
     labels = [(found.first, f"c:{found.label}") for found in around]
 
@@ -119,20 +117,26 @@ def _each(table: _Table, words: list[str]) -> list[Pair]:
 def _parts(text: Text, counted: list[int]) -> Iterable[tuple[int, int, float]]:
     """The whole of a short text and its sentences; of a long one runs of sentences."""
     last = len(text.tokens) - 1
-    if last < 0:
-        return
-    if counted[-1] <= CLAUSE_WORDS:
+    short = counted[-1] <= CLAUSE_WORDS
+    if last >= 0 and short:
         yield 0, last, 0.0
     first = 0
     while first <= last:
         end = text.sentence_end[first]
         yield first, end, PART_ALONE
-        run = end
-        while run < last and counted[text.sentence_end[run + 1] + 1] - counted[first] < CLAUSE_WORDS:
-            run = text.sentence_end[run + 1]
-        if counted[-1] > CLAUSE_WORDS:
-            yield first, run, 0.0
+        if not short:
+            yield first, _run_end(text, counted, first, end), 0.0
         first = end + 1
+
+
+def _run_end(text: Text, counted: list[int], first: int, end: int) -> int:
+    """The end of the last sentence that is still weighed with the one that begins here."""
+    while end + 1 < len(text.tokens):
+        further = text.sentence_end[end + 1]
+        if counted[further + 1] - counted[first] >= CLAUSE_WORDS:
+            break
+        end = further
+    return end
 
 
 def _narrowed(weight: Weight, each: list[Pair]) -> Weight:

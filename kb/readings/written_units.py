@@ -60,7 +60,7 @@ _UNITS: tuple[tuple[str, str, str], ...] = (
 )  # fmt: skip
 _NUMBERED = frozenset(("day", "week", "month", "year"))
 _UNIT = re.compile(
-    r"[ -]{0,2}(?:"
+    r"(?:[ -]?ish|\+|[ -]odd| or so)?[ -]{0,2}(?:"
     + "|".join(rf"(?P<u{number}>{pattern})" for number, (_, _, pattern) in enumerate(_UNITS))
     + r")(?![a-z0-9])"
 )

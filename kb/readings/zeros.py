@@ -2,14 +2,21 @@
 
 from .naming import NO_WORDS, Names
 from .numbers import Figure
-from .tokens import Text
+from .tokens import Text, words
 from .vocabulary import DISSOLVED
 
 _NEXT_TO_NONE = frozenset(("detectable", "measurable", "traceable", "visible"))
-NONE_WORDS = frozenset(("none", "absent", "negative"))
+NONE_WORDS = frozenset(("none", "absent", "negative", "nothing"))
+_TESTING = words("test tests kit strip strips tube drops reading readings level levels result")
+_SHOWING = words(
+    "shows show showed showing reads read says said gives gave registers comes came up still "
+    "always detects finds measures is are was as at"
+)
+_SEEN = frozenset(("detectable", "detected", "measurable", "traceable"))
 _TRACES = frozenset(("trace", "traces", "sign", "signs", "hint"))
 _BEFORE_NONE = frozenset(("is", "are", ":", "=", "-"))
-_ENDS = frozenset(("", "nor", "-", "(", "!", "and", ".", ",", "or", "detectable", "detected", ";"))
+_ENDS = frozenset(("", "nor", "-", "(", "!", "and", ".", ",", "or", "detectable", "detected", ";",
+                   "any", "anymore", "left", "in", "now", "today", "yet", "whatsoever"))  # fmt: skip
 
 
 def said_to_be_none(text: Text, names: Names) -> tuple[Figure, ...]:
@@ -21,6 +28,8 @@ def said_to_be_none(text: Text, names: Names) -> tuple[Figure, ...]:
         zero = None
         if word in NONE_WORDS:
             zero = _none_behind(text, index, names)
+        elif word == "not" and text.word(index + 1) in _SEEN:
+            zero = _none_behind(text, index, names)
         elif word in NO_WORDS:
             zero = _none_ahead(text, index, names)
         if zero:
@@ -30,7 +39,15 @@ def said_to_be_none(text: Text, names: Names) -> tuple[Figure, ...]:
 
 def _none_behind(text: Text, index: int, names: Names) -> Figure | None:
     """The zero of "nitrates none"."""
-    mention = names.by_last.get(index - 1 - (text.word(index - 1) in _BEFORE_NONE))
+    place = index - 1
+    if text.word(place) in _SHOWING and text.word(index + 1) in _ENDS | {"at", "yet", "after"}:
+        while text.word(place) in _SHOWING or text.word(place) in _TESTING:
+            place -= 1
+    elif text.word(index) == "nothing":
+        return None
+    else:
+        place -= text.word(place) in _BEFORE_NONE
+    mention = names.by_last.get(place)
     told = mention is not None and mention.label in DISSOLVED
     return Figure(0.0, 0.0, index, index) if told else None
 

@@ -15,8 +15,9 @@ from kb.readings.tokens import LONGEST_TEXT, words
 
 SENTENCES = [
     pytest.param(text, expected, id=f"{section}: {text[:60]}")
+    for file in ("sentences.toml", "further_sentences.toml")
     for section, rows in tomllib.loads(
-        (Path(__file__).parent / "sentences.toml").read_text(encoding="utf-8")
+        (Path(__file__).parent / file).read_text(encoding="utf-8")
     ).items()
     for text, expected in rows.items()
 ]
