@@ -25,14 +25,14 @@ from kb.alarms import alarms
 from kb.calculators import ALL
 from kb.matching.meaning import Meanings, pieces
 from kb.readings import read
-from kb.readings.circumstances import CIRCUMSTANCES
-from kb.readings.tokens import cut, find_phrases
+from kb.readings.around import circumstances
+from kb.readings.tokens import cut
 from kb.readings.urgency import BY_RULE, FISH_REASON, URGENT_FROM, by_rules
 from kb.readings.weighing import FILE, SCALE, pairs, share, stem, units
 
 ROOT = Path(__file__).parents[1]
 TARGET = ROOT / "kb" / "readings" / FILE
-HAND = ("urgency", "more_urgency", "third_urgency", "fourth_urgency")
+HAND = ("urgency", "more_urgency", "third_urgency", "fourth_urgency", "fifth_urgency")
 CALM_TEXTS = 0.3  # what a text counts for that is calm because no rule says otherwise
 RIDGE, WORDS, MEANING, AROUND = 0.6, 2.0, 0.25, 0.5  # chosen on held-out texts
 LEAST = 2  # texts a word must stand in to weigh by itself
@@ -123,7 +123,7 @@ def row(text: str) -> Row:
         found[unit] += times
     for pair in pairs(words):
         found[pair] += times
-    labels = {f"c:{mark.label}" for mark in find_phrases(parts, CIRCUMSTANCES)}
+    labels = {f"c:{mark.label}" for mark in circumstances(parts)}
     return found | dict.fromkeys(labels, AROUND)
 
 

@@ -4,7 +4,10 @@ from .tokens import phrase_table
 
 CIRCUMSTANCES = phrase_table(
     {
-        "solved": "fixed|repaired|solved|sorted|replaced|new one|swapped|all well since|"
+        "solved": "it's all good|eats again|eat again|eating again|swimming again|all swimming|"
+        "glued|holding since|went away|false alarm|panic is over|only resting|only sleeping|"
+        "others fine|others are fine|the others are fine|all fine|all others|is healed|"
+        "are healed|fish were ok|fish ok|all eat|up and eating|made it , eating|is over|fixed|repaired|solved|sorted|replaced|new one|swapped|all well since|"
         "all fine since|all well|are all well|all fine again|all recovered|fully recovered|"
         "recovered|taught us|taught me|no problems since|nothing happened|back to normal|rebuilt|"
         "turned out|learned|learnt|thanks to you|thanks to your|all good now|since then|"
@@ -21,7 +24,9 @@ CIRCUMSTANCES = phrase_table(
         "hibernating|moving house|we start in|will start in|start in spring|planned works|"
         "so i insulated|works again now|bought a new|i bought a better|has been running|been fine|"
         "fine ever since",
-        "general": "how do i prevent|how do i avoid|how do i stop|how can i prevent|"
+        "general": "biology test|biology lesson|physics homework|exam question|quiz night|"
+        "safety sheet|safety day|for our play|for the sign|what would kill|for a school|"
+        "planning for|preparing for|how long until|how fast do|how do i know|how do i prevent|how do i avoid|how do i stop|how can i prevent|"
         "how can i stop|how can i avoid|how would i|how would you|how do you stop|how will i know|"
         "how to prevent|how to avoid|how to stop|how to tell|what would you do|what would happen|"
         "what happens if|what happens when|what happens to|what could go wrong|in general|"
@@ -50,7 +55,9 @@ CIRCUMSTANCES = phrase_table(
         "don't have fish|not got fish|fish not in yet|no fish in|no fish left|"
         "no fish at the moment|no fish at present|never had fish|still without fish|"
         "tank is still empty|still empty|is empty , we start|pond is empty",
-        "old": "in spring|in summer|in autumn|in january|in february|in march|in april|in may|"
+        "old": "a decade ago|decade ago|decades back|twenty years back|in the sixties|"
+        "in the seventies|in the eighties|in the nineties|our first year|my first year|"
+        "i remember|old wounds|in the war|as a student|at school we|in spring|in summer|in autumn|in january|in february|in march|in april|in may|"
         "in june|in july|in august|in september|in october|in november|in december|two weeks ago|"
         "three weeks ago|weeks ago|week ago|last week|as a boy|as a girl|as a kid|as a child|"
         "back then|when we moved|i once|we once|once got|in the old days|in our first year|"

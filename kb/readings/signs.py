@@ -4,7 +4,11 @@ from .tokens import phrase_table
 
 SIGNS = phrase_table(
     {
-        "saying": "burning question|killing me|a killer for|dead tired|dead good|drowning in|"
+        "saying": "sparks joy|sparks of joy|sparked something|sparked an|sparked our|spark of|"
+        "live wire of|a real live wire|such a live wire|dead and gone|forum is dead|dead quiet|"
+        "dead calm|killing us but|in panic over|a live wire that|live wire , that|"
+        "swallowed our pride|swallowed hard|swallowed his pride|what gasping looks|gasping look|"
+        "dying of envy|i'm dead ,|dead man's switch|kill switch|burning question|killing me|a killer for|dead tired|dead good|drowning in|"
         "sick setup|dead keen|dead cheap|dead chuffed|over my dead body|a shock how|"
         "bit of a shock|in shock at|breath of fresh air|took my breath away|took our breath away|"
         "killing time|kill time|killing two birds|kill two birds|killer tomatoes|"

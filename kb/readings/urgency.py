@@ -7,7 +7,7 @@ died" are no alarm.
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from .circumstances import CIRCUMSTANCES
+from .around import circumstances
 from .moot import (
     LOOK_BACK,
     NEAR,
@@ -27,7 +27,7 @@ from .weighing import weigh
 
 FISH_REASON = "fish may be dying now"
 PERSON_REASON = "a person may be in danger"
-BY_RULE, URGENT_FROM = 2.0, -0.5  # chosen on texts held out when the weights were made
+BY_RULE, URGENT_FROM = 2.0, -0.7  # chosen on texts held out when the weights were made
 _ELLIPTIC = 3  # so soon in a sentence a sign needs no subject: "upside down since noon"
 
 _AROUND = 60
@@ -56,7 +56,7 @@ def urgency(text: str) -> Urgency:
     rule counts for nothing where they weigh very little.
     """
     parts = cut(text)
-    around = find_phrases(parts, CIRCUMSTANCES)
+    around = circumstances(parts)
     ruled = _by_rules(parts, around)
     weight = weigh(parts, around)
     if weight.danger + BY_RULE * ruled.urgent <= URGENT_FROM:
@@ -72,7 +72,7 @@ def urgency(text: str) -> Urgency:
 def by_rules(text: str) -> Urgency:
     """What the rules alone say of a text."""
     parts = cut(text)
-    return _by_rules(parts, find_phrases(parts, CIRCUMSTANCES))
+    return _by_rules(parts, circumstances(parts))
 
 
 def _by_rules(text: Text, around: tuple[Found, ...]) -> Urgency:

@@ -15,8 +15,8 @@ _SHOWING = words(
 _SEEN = frozenset(("detectable", "detected", "measurable", "traceable"))
 _TRACES = frozenset(("trace", "traces", "sign", "signs", "hint"))
 _BEFORE_NONE = frozenset(("is", "are", ":", "=", "-"))
-_ENDS = frozenset(("", "nor", "-", "(", "!", "and", ".", ",", "or", "detectable", "detected", ";",
-                   "any", "anymore", "left", "in", "now", "today", "yet", "whatsoever"))  # fmt: skip
+_ENDS = frozenset(("", "nor", "-", "(", "!", "and", ".", ",", "or", "detectable", "detected",
+                   ";", "any", "anymore", "left", "in", "now", "today", "yet", "whatsoever"))  # fmt: skip
 
 
 def said_to_be_none(text: Text, names: Names) -> tuple[Figure, ...]:
@@ -26,9 +26,7 @@ def said_to_be_none(text: Text, names: Names) -> tuple[Figure, ...]:
         if index in names.figure_at:
             continue
         zero = None
-        if word in NONE_WORDS:
-            zero = _none_behind(text, index, names)
-        elif word == "not" and text.word(index + 1) in _SEEN:
+        if word in NONE_WORDS or (word == "not" and text.word(index + 1) in _SEEN):
             zero = _none_behind(text, index, names)
         elif word in NO_WORDS:
             zero = _none_ahead(text, index, names)
