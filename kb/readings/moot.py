@@ -21,6 +21,10 @@ _OWN = words(
     "they'd anyone anybody just now already these those today keeps someone somebody me kid son "
     "daughter child"
 )
+_PAST = words(
+    "were was had thought died lost froze went took burnt broke fell found got hit came ran blew"
+)
+_PRESENT = words("are is they're i'm it's he's she's we're have has i've we've am")
 _TURNING = words("but ;")
 _TURNS = words(
     "turn switch shut keep leave stop unplug drain empty turned shutting turning drained"
@@ -127,14 +131,38 @@ def near(
 ) -> bool:
     """Is one of these signs close by in the same clause, or leading into it?"""
     sign = signs[place]
+    if "old" in labels and _led_by_old(text, signs, place):
+        return True
     for other in in_sentence(text, signs, place, NEAR):
         if other.label not in labels or other is signs[skip if skip is not None else place]:
             continue
         ahead, behind = sorted((sign, other), key=lambda mark: mark.first)
-        between = range(ahead.last + 1, behind.first)
+        between = range(ahead.last + 1, behind.first - (other is behind and other.label == "old"))
         parts = is_clause_break if other.label == "now" else _parts
         if not any(parts(text, index) for index in between):
             return True
+    return False
+
+
+def over_again(text: Text, signs: tuple[Found, ...], place: int) -> bool:
+    """Is it told of what was, with a good end behind: "were gasping … back to normal"?"""
+    later = signs[place + 1 : place + 12]
+    over = next((at for at, sign in enumerate(later) if sign.label == "solved"), None)
+    told = not _PAST.isdisjoint(_lead(text, signs[place], 4))
+    return told and over is not None and "now" not in {sign.label for sign in later[over:]}
+
+
+def _led_by_old(text: Text, signs: tuple[Found, ...], place: int) -> bool:
+    """Does "back in 1994" open the sentence of something told of in the past, with no "now"?"""
+    sign = signs[place]
+    first = text.sentence_start[sign.first]
+    for other in reversed(signs[max(0, place - LOOK_BACK) : place]):
+        if other.first < first or other.label == "now":
+            return False
+        if other.label == "old":
+            said = text.words[max(first, sign.first - 3) : sign.last + 1]
+            past = any(word in _PAST or word.endswith("ed") for word in said)
+            return past and other.first - first < NEAR and _PRESENT.isdisjoint(said)
     return False
 
 

@@ -18,6 +18,7 @@ from .moot import (
     is_past_or_thought,
     meant,
     near,
+    over_again,
 )
 from .pairs import find_pairs
 from .signs import SIGNS
@@ -28,6 +29,7 @@ from .weighing import weigh
 FISH_REASON = "fish may be dying now"
 PERSON_REASON = "a person may be in danger"
 BY_RULE, URGENT_FROM = 2.0, -0.7  # chosen on texts held out when the weights were made
+LONG_AGO = 2.5  # what a text weighs less that tells of the past and of nothing now
 _ELLIPTIC = 3  # so soon in a sentence a sign needs no subject: "upside down since noon"
 
 _AROUND = 60
@@ -59,7 +61,8 @@ def urgency(text: str) -> Urgency:
     around = circumstances(parts)
     ruled = _by_rules(parts, around)
     weight = weigh(parts, around)
-    if weight.danger + BY_RULE * ruled.urgent <= URGENT_FROM:
+    beside = BY_RULE if ruled.urgent else -LONG_AGO * _tells_of_the_past(around)
+    if weight.danger + beside <= URGENT_FROM:
         return Urgency(False, (), ruled.fishless)
     if ruled.urgent:
         return ruled
@@ -67,6 +70,12 @@ def urgency(text: str) -> Urgency:
     if ruled.fishless and why == FISH_REASON:
         return ruled
     return Urgency(True, (_in_quotes(parts, weight.first, weight.last, why),), ruled.fishless)
+
+
+def _tells_of_the_past(around: tuple[Found, ...]) -> bool:
+    """Is the past spoken of, and neither anything now nor anybody by "they"?"""
+    labels = {mark.label for mark in around}
+    return "old" in labels and not labels & {"now", "they"}
 
 
 def by_rules(text: str) -> Urgency:
@@ -136,7 +145,9 @@ def _kills_fish(text: Text, signs: tuple[Found, ...], place: int) -> bool:
 
 
 def _distressed(text: Text, signs: tuple[Found, ...], place: int) -> bool:
-    return _fish_meant(text, signs, place) and not is_past_or_thought(text, signs, place)
+    if is_past_or_thought(text, signs, place) or over_again(text, signs, place):
+        return False
+    return _fish_meant(text, signs, place)
 
 
 def _crowding(text: Text, signs: tuple[Found, ...], place: int) -> bool:

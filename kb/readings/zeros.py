@@ -15,8 +15,7 @@ _SHOWING = words(
 _SEEN = frozenset(("detectable", "detected", "measurable", "traceable"))
 _TRACES = frozenset(("trace", "traces", "sign", "signs", "hint"))
 _BEFORE_NONE = frozenset(("is", "are", ":", "=", "-"))
-_ENDS = frozenset(("", "nor", "-", "(", "!", "and", ".", ",", "or", "detectable", "detected",
-                   ";", "any", "anymore", "left", "in", "now", "today", "yet", "whatsoever"))  # fmt: skip
+_ENDS = words("nor - ( ! and . , or detectable detected ; any anymore left in now today yet") | {""}
 
 
 def said_to_be_none(text: Text, names: Names) -> tuple[Figure, ...]:

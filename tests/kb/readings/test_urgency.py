@@ -10,9 +10,14 @@ from hypothesis import strategies as st
 
 from kb.readings import Urgency, urgency
 from kb.readings.tokens import LONGEST_TEXT
+from kb.readings.urgency import by_rules
 
 CASES = tomllib.loads((Path(__file__).parent / "urgency.toml").read_text(encoding="utf-8"))
 MORE = tomllib.loads((Path(__file__).parent / "more_urgency.toml").read_text(encoding="utf-8"))
+VARIED = [
+    tomllib.loads((Path(__file__).parent / f"{name}_urgency.toml").read_text(encoding="utf-8"))
+    for name in ("third", "fourth", "fifth")
+]
 FISH = "fish may be dying now"
 PERSON = "a person may be in danger"
 
@@ -38,7 +43,61 @@ def test_what_can_wait_is_not_urgent(text):
 
 @pytest.mark.parametrize("key", MORE)
 def test_further_questions_are_sorted_as_by_hand(key):
-    assert [text for text in MORE[key] if urgency(text).urgent != (key != "calm")] == []
+    assert [text for text in MORE[key] if by_rules(text).urgent != (key != "calm")] == []
+    wrong = [text for text in MORE[key] if urgency(text).urgent != (key != "calm")]
+    assert len(wrong) <= len(MORE[key]) / 50, wrong
+
+
+@pytest.mark.parametrize("lists", VARIED)
+def test_varied_words_that_no_rule_knows_are_weighed(lists):
+    missed = [text for text in lists["fish"] + lists["person"] if not urgency(text).urgent]
+    assert missed == []
+    unruled = [text for text in lists["fish"] + lists["person"] if not by_rules(text).urgent]
+    assert len(unruled) > 30  # the rules alone know only half of them
+    raised = [text for text in lists["calm"] if urgency(text).urgent]
+    assert len(raised) <= len(lists["calm"]) * 0.12, raised
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("third floater today", FISH),
+        ("they're on their last legs, hardly a flick of the tail", FISH),
+        ("lye pellets stuck to wet hands, feels slippery and hot", PERSON),
+        ("uncle went down in the pit to clean and doesn't come up", PERSON),
+    ],
+)
+def test_what_is_only_weighed_says_who_is_in_danger_and_quotes_words_of_the_text(text, why):
+    assert not by_rules(text).urgent
+    (reason,) = urgency(text).reasons
+    assert reason.endswith(why)
+    assert reason.split("”")[0].strip("“") in text
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "In 1996 the pump burned out on a hot day and we lost the whole pond.",
+        "My trout were gasping on Sunday but after cleaning the filter all is back to normal.",
+        "a perch jumped out once, years ago, which net do you use?",
+        "such a live wire of a presenter, and that joke sparks joy",
+    ],
+)
+def test_old_stories_good_ends_and_sayings_are_calm(text):
+    assert not urgency(text).urgent
+
+
+def test_an_old_story_takes_no_alarm_of_now_away():
+    assert urgency("We lost all fish in 1996. Now my trout are gasping at the top.").urgent
+    assert urgency("they were gasping yesterday, fine overnight, now two are dead").urgent
+
+
+def test_the_same_words_weigh_the_same_wherever_they_stand_in_a_long_text():
+    calm = "I built the beds from old crates and the lettuce grows well in the clay pebbles. " * 8
+    alarm = "uncle went down in the pit to clean and doesn't come up. "
+    assert urgency(calm).urgent is False
+    assert urgency(calm + alarm).urgent
+    assert urgency(alarm + calm).urgent
 
 
 def test_a_tank_without_fish_is_told_apart():
