@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PORT ?= 8750
 
-.PHONY: demo test bench accuracy simulate pages screens logged book kill fuzz load audit matching understanding lock clean
+.PHONY: demo test bench accuracy simulate pages screens logged book kill fuzz load audit matching understanding urgency-words lock clean
 
 demo: $(VENV)/ready
 	$(BIN)/standpipe serve --demo --port $(PORT)
@@ -60,6 +60,9 @@ matching: $(VENV)/ready-dev
 
 understanding: $(VENV)/ready-dev
 	$(BIN)/python bench/understanding.py
+
+urgency-words: $(VENV)/ready-dev
+	PYTHONPATH=. $(BIN)/python -m bench.urgency_words
 
 $(BIN)/python:
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Standpipe needs Python 3.11 or newer.")'

@@ -2,7 +2,7 @@
 
 Run with ``make understanding``: a table, then the same as JSON (``--json FILE`` keeps it).
 ``--misses`` names every case of the development half that errs; ``--misses measuring`` those of
-the other half, which is only for counting: whoever looks there must not make rules of it.
+the other half, which was only for counting in the first round and is development's since.
 """
 
 import argparse

@@ -17,6 +17,7 @@ from .tokens import Found, Text
 FILE = "urgent_words.txt"
 SCALE = 100.0  # the file holds hundredths
 CLAUSE_WORDS = 40  # so many words are weighed together; of a longer text the heaviest part counts
+RUN_OF_MANY = 0.5  # what a part of a long text weighs less, for there are many of them
 PART_ALONE = 1.0  # what a sentence weighs less when it is taken out of a short text
 _LEAST_WORDS = 4
 _QUOTED = 7
@@ -125,7 +126,7 @@ def _parts(text: Text, counted: list[int]) -> Iterable[tuple[int, int, float]]:
         end = text.sentence_end[first]
         yield first, end, PART_ALONE
         if not short:
-            yield first, _run_end(text, counted, first, end), 0.0
+            yield first, _run_end(text, counted, first, end), RUN_OF_MANY
         first = end + 1
 
 
