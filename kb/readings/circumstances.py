@@ -5,7 +5,8 @@ from .tokens import phrase_table
 CIRCUMSTANCES = phrase_table(
     {
         "solved": "it's all good|all good|eats again|eat again|eating again|swimming again|"
-        "all swimming|glued|holding since|went away|false alarm|panic is over|only resting|only sleeping|"
+        "all swimming|glued|holding since|went away|false alarm|panic is over|only resting|"
+        "only sleeping|"
         "others fine|others are fine|the others are fine|all fine|all others|is healed|"
         "are healed|fish were ok|fish ok|all eat|up and eating|made it , eating|is over|fixed|"
         "repaired|solved|sorted|replaced|new one|swapped|all well since|"
