@@ -209,7 +209,7 @@ def test_upkeep_checks_outside_links_only_when_told(run, tmp_path):
     run("materials", "put", "acid", "--link", "DE", "Shop", "http://127.0.0.1:9/shop")
     shown = run("upkeep", "--quick").stdout
     assert "127.0.0.1" not in shown
-    assert "  iron: 1 (0)" in shown
+    assert "  yellow-leaves: 1 (0)" in shown
     report = json.loads(run("upkeep", "--json", "--check-links", status=1).stdout)
     (broken,) = report["broken"]  # no link to another site is shipped
     assert broken["place"] == "material “acid”"

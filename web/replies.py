@@ -16,7 +16,7 @@ from web.rendering import absolute, article_text
 MOST_CALCULATORS = 2
 _SENTENCE_END = re.compile(r"(?<=[.!?…])[”\")]?\s+(?=[^\sa-z])")
 _SHORTENED = ("e.g.", "i.e.", "approx.", "ca.", "no.", "vs.", "etc.", "max.", "min.", "fig.")
-_SUBHEADING = re.compile(r"^### +(.+?) *$", re.MULTILINE)
+_SUBHEADING = re.compile(r"^### +(\S.*)$", re.MULTILINE)
 
 
 @dataclass(frozen=True)
@@ -105,7 +105,7 @@ def headings(article: Article) -> tuple[tuple[str, str], ...]:
         found.append((section, section.lower().replace(" ", "-")))
         found += [
             (words, heading_id(words))
-            for words in _SUBHEADING.findall(article.sections.get(section, ""))
+            for words in map(str.strip, _SUBHEADING.findall(article.sections.get(section, "")))
         ]
     return tuple(found)
 

@@ -43,10 +43,11 @@ _QUESTION_WORD = (
     r"(?:how|why|what|whats|which|when|where|who|can|could|should|do|does|did|is|are|will|would)"
 )
 _BEGINS_ASKING = re.compile(
-    rf"\W*(?:(?:and|also|but|so|then|or|second|first)\b\W*)*{_QUESTION_WORD}\b"
+    rf"\W{{0,9}}(?:(?:and|also|but|so|then|or|second|first)\b\W{{0,9}}){{0,4}}{_QUESTION_WORD}\b"
 )
 _AND_ASKS = re.compile(
-    rf"[,;]?\s+(?:and|also|plus)\s+(?=(?:also\s+)?{_QUESTION_WORD}\b)", re.IGNORECASE
+    rf"[,;]?\s{{1,9}}(?:and|also|plus)\s{{1,9}}(?=(?:also\s{{1,9}})?{_QUESTION_WORD}\b)",
+    re.IGNORECASE,
 )
 
 

@@ -92,7 +92,7 @@ def test_processes_match_as_this_one_does(tmp_path, db, answerer):
             json.dumps({"text": texts[number % 3], "link": f"#{number}"}) for number in range(400)
         )
     )
-    make = functools.partial(site_content.answerer, None)
+    make = functools.partial(site_content.answerer, None, tmp_path / "standpipe.db")
     steps = list(take_in_file(db, path, place="club", columns={}, make=make, workers=2))
     assert steps[-1].logged == 400
     for question in log.listed(db, limit=6):
