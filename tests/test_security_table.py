@@ -21,7 +21,7 @@ PROOF = re.compile(r"`([\w/]+\.py)(?:::(\w+))?`")
 
 
 def rows():
-    text = (ROOT / "docs" / "security.md").read_text("utf-8")
+    text = (ROOT / "web" / "SECURITY.md").read_text("utf-8")
     return {
         found[1].strip(): [cell.strip() for cell in found[2].split(" | ")]
         for found in ROW.finditer(text)

@@ -1,7 +1,7 @@
 # ruff: noqa: E501
 """What somebody with bad intentions tries, over every route there is.
 
-The lines of docs/security.md name these tests.
+The lines of web/SECURITY.md name these tests.
 """
 
 import ast
