@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 BENCH = Path(__file__).parents[1] / "bench"
-INPUTS = 600
+INPUTS = 400
 
 
 @pytest.fixture(scope="module")

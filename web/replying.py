@@ -18,6 +18,7 @@ from kb.store.acts import NewReply
 from kb.store.questions import Judgement, Question
 from kb.store.triage import ANSWERED, Pile
 from web import questions, replies
+from web.book import using
 from web.database import database
 from web.desk import page_number, reasons
 from web.rendering import content, settings
@@ -60,6 +61,7 @@ def question(number: int) -> str:
         heading=heading,
         reply=_compose(found, answer, chosen, heading),
         longest=_longest(found),
+        sentences=using.reply_sentences(),
         sent=sent.of_question(database(), number),
         groups=content().library.groups(),
         seen=acts.version(database(), number),

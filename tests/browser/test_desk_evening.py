@@ -1,5 +1,6 @@
 """An evening at the desk in a real browser: five hundred comments taken in, sorted, answered by
-key, learnt from; how many keys and how much of the server's time it takes is measured.
+key, learnt from, brought into a recording; how many keys and how much of the server's time it
+takes is measured.
 """
 
 import re
@@ -9,7 +10,7 @@ import pytest
 from selenium.common.exceptions import WebDriverException
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.expected_conditions import staleness_of
-from selenium.webdriver.support.ui import WebDriverWait
+from selenium.webdriver.support.ui import Select, WebDriverWait
 
 COMMENTS = 500
 ANSWERED_BY_KEY = 25
@@ -48,6 +49,12 @@ class Keeper:
         """Press a button or link, and wait for the page it leads to."""
         old = self.find("html")
         self.find(css).click()
+        self._await(old)
+
+    def press_words(self, words):
+        """Press the button that says this, and wait for the page it leads to."""
+        old = self.find("html")
+        self.browser.find_element(By.XPATH, f"//main//button[normalize-space()='{words}']").click()
         self._await(old)
 
     def counts(self):
@@ -100,6 +107,7 @@ def test_an_evening_at_the_desk(keeper, capsys):
     learn(keeper)
     answer_a_heap(keeper)
     put_a_gap_in_order(keeper)
+    publish_a_recording(keeper)
     with capsys.disabled():
         print(f"\n  {figures}")
 
@@ -185,6 +193,25 @@ def put_a_gap_in_order(keeper):
     keeper.press('form[action$="/rename"] button')
     assert "What the desk lacks" in keeper.text("h1")
     assert "What the desk lacks" in keeper.go("/desk/?section=gaps").text()
+
+
+def publish_a_recording(keeper):
+    """A question goes onto a run sheet; out come the text to publish, the links, and the feed."""
+    keeper.go("/desk/recordings/").find("#title").send_keys("After the evening")
+    keeper.press_words("Plan it")
+    sheet = keeper.browser.current_url.split("#")[0].removeprefix(keeper.address)
+    Select(keeper.find("#article")).select_by_value("fish-off-feed")
+    keeper.press_words("Put the answer on")
+    keeper.go(f"{sheet}/afterwards").find("#link").send_keys("https://example.org/club/20")
+    keeper.find(".at input").send_keys("0:40")
+    keeper.press_words("Keep link and times")
+    assert "0:00:40" in keeper.find("#text-1").get_attribute("value")
+    assert "After the evening" in keeper.go("/articles/fish-off-feed").text()
+    feed = keeper.browser.execute_async_script(
+        "const done = arguments[0]; fetch('/feed.atom').then((got) => got.text()).then(done)"
+    )
+    assert "/articles/fish-off-feed" in feed
+    assert "greenwellies" not in feed
 
 
 def test_the_desk_works_without_script(plain_browser, site, log_in):
