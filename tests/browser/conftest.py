@@ -54,6 +54,6 @@ def log_in(site):
         if browser.find_elements(By.ID, "passphrase"):
             browser.find_element(By.ID, "passphrase").send_keys(site[1])
             browser.find_element(By.CSS_SELECTOR, "main form button").click()
-            WebDriverWait(browser, 10).until(lambda _: "/desk/login" not in browser.current_url)
+            WebDriverWait(browser, 40).until(lambda _: "/desk/login" not in browser.current_url)
 
     return enter

@@ -23,7 +23,7 @@ def press(browser, words):
     """Press the button of these words, and wait for the page it leads to."""
     old = browser.find_element(By.TAG_NAME, "html")
     browser.find_element(By.XPATH, f"//main//button[normalize-space()='{words}']").click()
-    WebDriverWait(browser, 20, ignored_exceptions=(WebDriverException,)).until(staleness_of(old))
+    WebDriverWait(browser, 40, ignored_exceptions=(WebDriverException,)).until(staleness_of(old))
 
 
 def fill(browser, field, text):
@@ -103,7 +103,7 @@ def test_a_recording_goes_from_plan_to_paper_to_what_comes_out_of_it(browser, si
     assert "0:00:00 Start\n0:01:15 How do I bring pH down safely?" in text
     copy = browser.find_element(By.CSS_SELECTOR, '[data-copy="text-1"]')
     copy.click()
-    WebDriverWait(browser, 10).until(lambda _: copy.text == "Copied")
+    WebDriverWait(browser, 40).until(lambda _: copy.text == "Copied")
 
     browser.get(re.search(r"http\S+/a/\S+", text)[0])
     assert browser.current_url == f"{site[0]}/articles/lowering-ph"

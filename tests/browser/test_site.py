@@ -55,7 +55,7 @@ def press(browser, element):
     old = browser.find_element(By.TAG_NAME, "html")
     element.click()
     # while one page gives way to the next, the driver may know neither
-    wait = WebDriverWait(browser, 10, ignored_exceptions=(WebDriverException,))
+    wait = WebDriverWait(browser, 40, ignored_exceptions=(WebDriverException,))
     wait.until(staleness_of(old))
 
 
@@ -116,7 +116,7 @@ def test_the_keeper_copies_a_reply_and_marks_it(browser, site, log_in):
 
 
 def wait_for(browser, what):
-    WebDriverWait(browser, 10, ignored_exceptions=(WebDriverException,)).until(lambda _: what())
+    WebDriverWait(browser, 40, ignored_exceptions=(WebDriverException,)).until(lambda _: what())
 
 
 def test_pages_are_found_while_typing_and_reached_by_keyboard(browser, site):
