@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from kb.answers import Answer, Way
+from kb.content import render
 from kb.content.load import HEADINGS, Article
 from kb.content.render import heading_id
 from web.rendering import absolute, article_text
@@ -16,7 +17,6 @@ from web.rendering import absolute, article_text
 MOST_CALCULATORS = 2
 _SENTENCE_END = re.compile(r"(?<=[.!?…])[”\")]?\s+(?=[^\sa-z])")
 _SHORTENED = ("e.g.", "i.e.", "approx.", "ca.", "no.", "vs.", "etc.", "max.", "min.", "fig.")
-_SUBHEADING = re.compile(r"^### +(\S.*)$", re.MULTILINE)
 
 
 @dataclass(frozen=True)
@@ -102,11 +102,9 @@ def headings(article: Article) -> tuple[tuple[str, str], ...]:
     """The headings a link can lead to, each with the fragment that leads there."""
     found = []
     for section in HEADINGS:
-        found.append((section, section.lower().replace(" ", "-")))
-        found += [
-            (words, heading_id(words))
-            for words in map(str.strip, _SUBHEADING.findall(article.sections.get(section, "")))
-        ]
+        found.append((section, heading_id(section)))
+        within = render.headings(article.sections.get(section, ""))
+        found += [(words, fragment) for fragment, words in within]
     return tuple(found)
 
 
